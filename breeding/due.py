@@ -1,0 +1,160 @@
+"""What is due in the garden, worked out from what is recorded and the garden's calendar.
+
+Each kind of work is one queryset that a partial index serves, so that the answer does not slow
+down as the archive grows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from django.db.models import F, Q, QuerySet
+
+from breeding.models import Pollination, Pot, Row, SeedCup
+from garden.calendar import REST_BEFORE_FIRST_BLOOM, GardenCalendar
+
+# 'This week': what falls due within so many days is shown already.
+AHEAD = timedelta(days=6)
+# A pod that nobody looked at for so long is no longer this season's work.
+FORGOTTEN_POD = timedelta(days=200)
+COUNTING_WEEKS = timedelta(days=100)
+MOST_COUNTED = 500
+
+
+@dataclass(frozen=True)
+class Work:
+    """One kind of work: the things it is due for and how to find when."""
+
+    key: str
+    title: str
+    nothing: str
+    things: QuerySet
+    calendar: GardenCalendar
+    today: date
+
+    def count(self) -> int:
+        """How many, counted up to a limit that keeps the page quick. A query."""
+        return self.things.order_by()[: MOST_COUNTED + 1].count()
+
+    def first(self, most: int) -> list[Any]:
+        """The most urgent ones, each with its `due` day. A query."""
+        things = list(self.things[:most])
+        for thing in things:
+            thing.due = self.due(thing)
+            thing.late = (self.today - thing.due).days
+        return things
+
+    def due(self, thing: Any) -> date:
+        """The day on which this work falls due for one thing."""
+        return DUE[self.key](self.calendar, thing)
+
+
+DUE = {
+    "look": lambda calendar, pod: calendar.pod_check_due(pod.day),
+    "harvest": lambda calendar, pod: calendar.pod_ripe_due(pod.day),
+    "sow": lambda calendar, cup: calendar.sowing_due(cup.filled_on),
+    "count": lambda calendar, pot: pot_count_due(calendar, pot),
+    "line-out": lambda calendar, pot: calendar.line_out_due(pot.first_up_on),
+    "bloom": lambda calendar, row: calendar.first_bloom_due(row.lined_out_on),
+}
+ORDER = tuple(DUE)
+
+
+def pot_count_due(calendar: GardenCalendar, pot: Pot) -> date:
+    """The first day of spring counting, or some days after the last count."""
+    first, second = calendar.springs(pot.sown_on)
+    if pot.counted_on is None:
+        return first
+    again = pot.counted_on + timedelta(days=calendar.recount_days)
+    return second if first + COUNTING_WEEKS < again < second else again
+
+
+def work(key: str, calendar: GardenCalendar, today: date) -> Work:
+    """One kind of work by its key; KeyError for an unknown one."""
+    title, nothing, query = KINDS[key]
+    return Work(key, title, nothing, query(calendar, today), calendar, today)
+
+
+def all_work(calendar: GardenCalendar, today: date) -> Iterator[Work]:
+    """Every kind of work, in the order of the thread."""
+    return (work(key, calendar, today) for key in ORDER)
+
+
+def _flowers(state: str, calendar: GardenCalendar, today: date, days: int) -> QuerySet:
+    until = today + AHEAD - timedelta(days=days)
+    return (
+        Pollination.live.filter(state=state, day__lte=until, day__gt=today - FORGOTTEN_POD)
+        .select_related("tag", "cross__seed_parent", "cross__pollen_parent")
+        .order_by("day", "id")
+    )
+
+
+def pods_to_look_at(calendar: GardenCalendar, today: date) -> QuerySet:
+    return _flowers("worked", calendar, today, calendar.pod_check_days)
+
+
+def pods_near_cracking(calendar: GardenCalendar, today: date) -> QuerySet:
+    return _flowers("set", calendar, today, calendar.pod_ripe_days)
+
+
+def cups_to_sow(calendar: GardenCalendar, today: date) -> QuerySet:
+    """Cups with seed left whose sowing day has come since they were filled."""
+    last_sowing = calendar.sow_on.on_or_before(today + AHEAD)
+    return (
+        SeedCup.live.filter(closed_on=None, sown__lt=F("seeds"), filled_on__lte=last_sowing)
+        .select_related("cross__seed_parent", "cross__pollen_parent")
+        .order_by("filled_on", "id")
+    )
+
+
+def pots_to_count(calendar: GardenCalendar, today: date) -> QuerySet:
+    """Pots in the first two springs after sowing, while seedlings come up."""
+    spring = calendar.count_from.on_or_before(today + AHEAD)
+    if today > spring + COUNTING_WEEKS:
+        return Pot.objects.none()
+    two_springs_ago = calendar.count_from.on_or_before(spring - timedelta(days=300))
+    counted_before = today + AHEAD - timedelta(days=calendar.recount_days)
+    return (
+        Pot.live.filter(closed_on=None, sown_on__lt=spring, sown_on__gte=two_springs_ago)
+        .filter(Q(counted_on=None) | Q(counted_on__lte=counted_before))
+        .filter(Q(up__lt=F("seeds")))
+        .select_related("cup__cross__seed_parent", "cup__cross__pollen_parent")
+        .order_by("sown_on", "id")
+    )
+
+
+def pots_to_line_out(calendar: GardenCalendar, today: date) -> QuerySet:
+    until = today + AHEAD - timedelta(days=calendar.line_out_days)
+    return (
+        Pot.live.filter(closed_on=None, up__gt=F("lined_out"), first_up_on__lte=until)
+        .filter(first_up_on__gt=today - timedelta(days=400))
+        .select_related("cup__cross__seed_parent", "cup__cross__pollen_parent")
+        .order_by("first_up_on", "id")
+    )
+
+
+def rows_to_bloom(calendar: GardenCalendar, today: date) -> QuerySet:
+    """Rows in their first or second bloom, while the season lasts."""
+    opening = calendar.bloom_from.on_or_before(today + AHEAD)
+    if today > opening + timedelta(days=calendar.bloom_days):
+        return Row.objects.none()
+    old_enough = opening - REST_BEFORE_FIRST_BLOOM
+    return (
+        Row.live.filter(closed_on=None, lined_out_on__lte=old_enough)
+        .filter(lined_out_on__gt=old_enough - timedelta(days=730))
+        .select_related("bed", "cross__seed_parent", "cross__pollen_parent")
+        .order_by("-lined_out_on", "bed", "row", "first")
+    )
+
+
+KINDS = {
+    "look": ("Pods to look at", "No flower waits to be looked at.", pods_to_look_at),
+    "harvest": ("Pods near cracking", "No pod is ripening.", pods_near_cracking),
+    "sow": ("Cups to sow", "No cup waits to be sown.", cups_to_sow),
+    "count": ("Pots to count", "No pot waits to be counted.", pots_to_count),
+    "line-out": ("Seedlings to line out", "No seedling waits in its pot.", pots_to_line_out),
+    "bloom": ("Rows that should bloom", "No row is expected to bloom.", rows_to_bloom),
+}

@@ -1,0 +1,234 @@
+"""Forms of the thread; each becomes one verb."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from breeding.models import Cross, Pollination, Pot, PotCount, Row, SeedCup
+from breeding.records.correcting import CORRECTABLE
+from garden.finding import find_plants, the_plant
+from garden.forms.base import Day, RecordForm, WholeNumber
+from garden.models import Bed, Plant
+
+UNKNOWN = "unknown"
+SIDES = ("seed", "pollen")
+FAILURES = ("dried up", "dropped", "broken off", "eaten", "rotted", "empty pod")
+
+
+class TagField(forms.CharField):
+    """A tag number, typed on a number pad."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(label="Tag", max_length=40, **kwargs)
+        self.widget.attrs |= {"inputmode": "numeric", "class": "inp inp--code"}
+        self.error_messages["required"] = "Type the number of the tag that you tied on."
+
+
+class NoteField(forms.CharField):
+    def __init__(self) -> None:
+        super().__init__(
+            label="Note",
+            required=False,
+            max_length=1000,
+            widget=forms.Textarea(attrs={"rows": 2, "class": "inp"}),
+        )
+
+
+class ReasonField(forms.CharField):
+    """Why a count grew or a record is corrected, in somebody's words."""
+
+    def __init__(self, label: str, required: bool = False) -> None:
+        super().__init__(label=label, required=required, max_length=200)
+        self.error_messages["required"] = "Write why, in a few words."
+
+
+class ParentsForm(RecordForm):
+    """Two parents: each chosen by key, or typed so that only one plant can be meant."""
+
+    seed = forms.CharField(required=False, widget=forms.HiddenInput, max_length=20)
+    seed_text = forms.CharField(label="Seed parent", required=False, max_length=10_000)
+    pollen = forms.CharField(required=False, widget=forms.HiddenInput, max_length=20)
+    pollen_text = forms.CharField(label="Pollen parent", required=False, max_length=10_000)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        for side in SIDES:
+            cleaned[f"{side}_parent"] = self._parent(side)
+        cleaned["pollen_unknown"] = cleaned.get("pollen") == UNKNOWN
+        return cleaned
+
+    def _parent(self, side: str) -> Plant | None:
+        chosen, typed = self.cleaned_data.get(side, ""), self.cleaned_data.get(f"{side}_text", "")
+        if side == "pollen" and chosen == UNKNOWN:
+            return None
+        plant = chosen_plant(chosen) or (the_plant(typed) if typed else None)
+        if plant is None:
+            self.add_error(f"{side}_text", self._unclear(typed))
+        return plant
+
+    def _unclear(self, typed: str) -> str:
+        if not typed:
+            return "Choose the plant: type a few letters of its name or number."
+        if find_plants(typed, 2):
+            return "More than one plant could be meant. Choose one of these."
+        return f"No plant of the stock is called “{typed[:60]}”."
+
+    def values(self) -> dict[str, Any]:
+        left_out = ("seed", "pollen", "seed_text", "pollen_text")
+        return {name: value for name, value in super().values().items() if name not in left_out}
+
+
+def chosen_plant(key: str) -> Plant | None:
+    """The plant of a key as it came in a form; None for nonsense."""
+    if key.isascii() and key.isdigit() and len(key) < 18:
+        return Plant.live.filter(pk=int(key)).first()
+    return None
+
+
+class PollinationForm(ParentsForm):
+    tag = TagField()
+    stigmas = forms.TypedChoiceField(
+        label="Stigmas worked",
+        choices=[(1, "1"), (2, "2"), (3, "3")],
+        coerce=int,
+        initial=3,
+        widget=forms.RadioSelect,
+    )
+    falls_removed = forms.BooleanField(label="Falls taken off", required=False)
+    note = NoteField()
+
+
+class PodForm(RecordForm):
+    """One tap says how the flower did."""
+
+    outcome = forms.CharField(max_length=200, required=False)
+    other = ReasonField("Another reason")
+
+    def values(self) -> dict[str, Any]:
+        values = super().values()
+        outcome, other = values.pop("outcome"), values.pop("other")
+        return values | {
+            "pod_set": outcome == "set",
+            "reason": "" if outcome == "set" else (other if outcome in ("", "other") else outcome),
+        }
+
+
+class HarvestForm(RecordForm):
+    seeds = WholeNumber(label="Seeds", min_value=0)
+    cup = forms.ModelChoiceField(
+        label="Into", queryset=SeedCup.objects.none(), required=False, empty_label="a new cup",
+        widget=forms.RadioSelect,
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, pod: Pollination, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        cups = SeedCup.live.filter(cross=pod.cross, closed_on=None, sown=0)
+        self.fields["cup"].queryset = cups
+        self.fields["cup"].initial = cups.last()
+        self.fields["cup"].label_from_instance = lambda cup: f"cup {cup}, {cup.seeds} seeds"
+
+
+class SowForm(RecordForm):
+    seeds = WholeNumber(label="Seeds sown", min_value=1)
+    note = NoteField()
+    more_reason = ReasonField("More than the cup holds? Why")
+
+
+class CountForm(RecordForm):
+    standing_now = WholeNumber(label="Seedlings standing now", min_value=0)
+    more_reason = ReasonField("More than were sown? Why")
+
+
+class BedField(forms.ModelChoiceField):
+    def __init__(self) -> None:
+        super().__init__(
+            label="Bed",
+            queryset=Bed.live.all(),
+            empty_label=None,
+            widget=forms.Select(attrs={"class": "inp"}),
+        )
+
+
+class LineOutForm(RecordForm):
+    bed = BedField()
+    row = WholeNumber(label="Row", min_value=1)
+    first = WholeNumber(label="First position", min_value=1)
+    seedlings = WholeNumber(label="Seedlings", min_value=1)
+    note = NoteField()
+    more_reason = ReasonField("More than came up? Why")
+
+
+class PutAwayForm(RecordForm):
+    reason = ReasonField("Why", required=True)
+
+
+class PrintTagsForm(RecordForm):
+    count = WholeNumber(label="How many tags", min_value=1, initial=120)
+
+    def values(self) -> dict[str, Any]:
+        return {"count": self.cleaned_data["count"]}
+
+
+class SpoilTagForm(RecordForm):
+    reason = ReasonField("What happened to it", required=True)
+
+    def values(self) -> dict[str, Any]:
+        return {"reason": self.cleaned_data["reason"]}
+
+
+class CorrectParentsForm(ParentsForm):
+    reason = ReasonField("Why it is corrected", required=True)
+
+    def values(self) -> dict[str, Any]:
+        return {name: value for name, value in super().values().items() if name != "day"}
+
+
+def _correction_field(model: type, name: str) -> forms.Field:
+    """The form field that a correctable field is written in."""
+    special = {
+        "tag": TagField,
+        "note": NoteField,
+        "bed": BedField,
+        "fail_reason": lambda: ReasonField("How it failed"),
+    }
+    if name in special:
+        return special[name]()
+    field = model._meta.get_field(name)
+    label = str(field.verbose_name).capitalize()
+    if field.get_internal_type() == "DateField":
+        return Day(label=label, required=not field.null)
+    if field.get_internal_type() == "BooleanField":
+        return forms.BooleanField(label=label, required=False)
+    return WholeNumber(label=label, required=not field.null)
+
+
+def skip_field(thing: Any, name: str) -> bool:
+    """Whether a field means nothing in the state that the thing is in."""
+    if not isinstance(thing, Pollination):
+        return False
+    return {
+        "looked_on": thing.looked_on is None,
+        "fail_reason": thing.state != Pollination.State.FAILED,
+        "harvested_on": thing.harvested_on is None,
+        "seeds": thing.seeds is None,
+    }.get(name, False)
+
+
+class CorrectForm(RecordForm):
+    """What may be corrected of one thing, filled with what stands there now."""
+
+    day = None
+
+    def __init__(
+        self, *args: Any, thing: Cross | Pollination | SeedCup | Pot | PotCount | Row, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        for name in CORRECTABLE[type(thing)]:
+            if not skip_field(thing, name):
+                self.fields[name] = _correction_field(type(thing), name)
+                self.fields[name].initial = getattr(thing, name)
+        if isinstance(thing, Pollination):
+            self.fields["tag"].initial = thing.tag.code
+        self.fields["reason"] = ReasonField("Why it is corrected", required=True)

@@ -1,0 +1,82 @@
+"""What must be true along the thread of one cross, read from the facts and not from the sums."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from breeding.models import Cross, Pollination, Pot, Row, SeedCup
+from garden.verbs import plural, written
+
+# (sentence, field that it belongs to)
+Violation = tuple[str, str]
+
+
+def first_violation(cross: Cross) -> Violation | None:
+    """The first thing that does not fit, or None. A handful of queries for one cross."""
+    return next(violations(cross), None)
+
+
+def violations(cross: Cross) -> Iterator[Violation]:
+    """Everything along the thread that does not fit."""
+    pods = list(Pollination.live.filter(cross=cross).select_related("tag"))
+    for pod in pods:
+        yield from _pod(pod, cross)
+    for cup in SeedCup.live.filter(cross=cross):
+        yield from _cup(cup, [pod for pod in pods if pod.cup_id == cup.pk])
+        for pot in Pot.live.filter(cup=cup):
+            yield from _pot(pot)
+    for row in Row.live.filter(cross=cross).select_related("bed", "pot"):
+        yield from _row(row)
+
+
+def _late(earlier: date | None, later: date | None, what: str, before: str) -> Iterator[Violation]:
+    if earlier and later and later < earlier:
+        yield f"{what} on {written(later)} lies before {before} on {written(earlier)}.", "day"
+
+
+def _pod(pod: Pollination, cross: Cross) -> Iterator[Violation]:
+    yield from _late(pod.day, pod.looked_on, f"The look at tag {pod.tag}", "the pollination")
+    yield from _late(pod.day, pod.harvested_on, f"The harvest of tag {pod.tag}", "the pollination")
+    yield from _late(pod.looked_on, pod.harvested_on, f"The harvest of tag {pod.tag}", "the look")
+    if pod.cup_id and (pod.cup.struck or pod.cup.cross_id != cross.pk):
+        yield f"The seed of tag {pod.tag} lies in a cup of another cross.", "cup"
+
+
+def _cup(cup: SeedCup, pods: list[Pollination]) -> Iterator[Violation]:
+    seeds = sum(pod.seeds or 0 for pod in pods)
+    pots = list(Pot.live.filter(cup=cup))
+    sown = sum(pot.seeds for pot in pots)
+    if sown > seeds and not cup.sown_reason:
+        yield f"{plural(sown, 'seed')} sown from cup {cup}, which got only {seeds}.", "seeds"
+    first = min((pod.harvested_on for pod in pods), default=None)
+    for pot in pots:
+        yield from _late(first, pot.sown_on, f"The sowing of pot {pot}", "the harvest")
+    yield from _late(first, cup.closed_on, f"Putting away cup {cup}", "the harvest")
+
+
+def _pot(pot: Pot) -> Iterator[Violation]:
+    counts = list(pot.counts.filter(struck=False))
+    rows = list(pot.rows.filter(struck=False))
+    for count in counts:
+        yield from _late(pot.sown_on, count.day, f"The count of pot {pot}", "its sowing")
+        up = count.standing + count.lined_out_before
+        if up > pot.seeds and not pot.up_reason:
+            yield f"{up} came up in pot {pot}, which got only {plural(pot.seeds, 'seed')}.", "seeds"
+    for row in rows:
+        yield from _late(pot.sown_on, row.lined_out_on, f"Lining out {row}", "the sowing")
+    limit = max((c.standing + c.lined_out_before for c in counts), default=pot.seeds)
+    out = sum(row.seedlings for row in rows)
+    if out > limit and not pot.lined_out_reason:
+        yield f"{plural(out, 'seedling')} lined out of pot {pot}, which had only {limit}.", "last"
+    yield from _late(pot.sown_on, pot.closed_on, f"Putting away pot {pot}", "its sowing")
+
+
+def _row(row: Row) -> Iterator[Violation]:
+    outside = row.row > row.bed.rows or row.last > row.bed.positions
+    if outside and row.closed_on is None:
+        yield f"{row} lies outside the bed.", "last"
+    taken = row.overlapping().select_related("cross", "bed").first()
+    if taken:
+        yield f"{taken} already holds seedlings of {taken.cross}.", "first"
+    yield from _late(row.lined_out_on, row.closed_on, f"Putting away {row}", "the lining out")

@@ -1,0 +1,101 @@
+"""What several verbs need: tags looked up, numbers given, dates held in order."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db.models import Max
+
+from breeding.models import Cross, Tag
+from breeding.tagnumbers import read_tag
+from garden.models import Plant
+from garden.verbs import Act, Refused, written
+
+
+def free_tag(text: str) -> Tag:
+    """The printed tag with that number that hangs nowhere yet; Refused says which way it fails."""
+    tag = printed_tag(text)
+    if tag.spoiled:
+        raise Refused(f"Tag {tag} was set aside: {tag.spoiled}.", "tag")
+    used = tag.pollinations.filter(struck=False).select_related("cross").first()
+    if used:
+        raise Refused(
+            f"Tag {tag} already hangs on a flower of {used.cross}, worked on {written(used.day)}.",
+            "tag",
+        )
+    return tag
+
+
+def printed_tag(text: str) -> Tag:
+    """The tag with that number; Refused when it is mistyped or was never printed."""
+    try:
+        code = read_tag(text)
+    except ValueError as error:
+        raise Refused(str(error), "tag") from None
+    tag = Tag.live.filter(code=code, batch__struck=False).first()
+    if tag is None:
+        raise Refused(f"Tag {code} was never printed in this garden.", "tag")
+    return tag
+
+
+def the_cross(act: Act, day: date, seed_parent: Plant, pollen_parent: Plant | None) -> Cross:
+    """This season's cross of the two, made with the next number when it is the first flower."""
+    season = act.garden.calendar.season(day)
+    cross = Cross.live.filter(
+        season=season, seed_parent=seed_parent, pollen_parent=pollen_parent
+    ).first()
+    if cross:
+        act.mention(cross)
+        return cross
+    last = Cross.objects.filter(season=season).aggregate(last=Max("number"))["last"] or 0
+    return act.make(
+        Cross(
+            season=season,
+            number=last + 1,
+            code=f"{season % 100:02d}-{last + 1:03d}",
+            seed_parent=seed_parent,
+            pollen_parent=pollen_parent,
+            pollen_unknown=pollen_parent is None,
+        )
+    )
+
+
+def check_parents(
+    seed_parent: Plant, pollen_parent: Plant | None, pollen_unknown: bool
+) -> None:
+    """Refuse a parent that was struck out, and a pollen parent neither chosen nor unknown."""
+    for name, plant in (("seed_parent", seed_parent), ("pollen_parent", pollen_parent)):
+        if plant is not None and Plant.objects.filter(pk=plant.pk, struck=True).exists():
+            raise Refused(f"{plant} was struck out of the stock.", name)
+    if (pollen_parent is None) != pollen_unknown:
+        raise Refused("Choose the pollen parent, or say that it is unknown.", "pollen_parent")
+
+
+def in_order(earlier: date | None, later: date, what: str, name: str = "day") -> None:
+    """Refuse `later` when it lies before `earlier`; `what` says what happened then."""
+    if earlier and later < earlier:
+        raise Refused(f"{written(later)} is before {what} on {written(earlier)}.", name)
+
+
+def standing(fact: object, what: str) -> None:
+    """Refuse to go on with something struck out or put away."""
+    if getattr(fact, "struck", False):
+        raise Refused(f"{what} was struck out.")
+    if getattr(fact, "closed_on", None):
+        raise Refused(f"{what} was put away on {written(fact.closed_on)}.")
+
+
+def count_within(count: int, least: int, most: int, name: str, what: str) -> int:
+    """Refuse a count outside least..most."""
+    if not least <= count <= most:
+        raise Refused(f"{what} must be from {least} to {most}.", name)
+    return count
+
+
+def no_growth(over: int, reason: str, sentence: str, name: str = "more_reason") -> str:
+    """A count may pass the one before it only with a written reason; give back that reason."""
+    if over <= 0:
+        return ""
+    if not reason.strip():
+        raise Refused(f"{sentence} If it is right, write why.", name)
+    return reason.strip()[:200]

@@ -1,0 +1,186 @@
+"""Verbs that correct: what stood there before stays in the journal, with the reason."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from breeding.models import (
+    MOST_SEEDLINGS,
+    MOST_SEEDS_IN_A_POD,
+    Cross,
+    Pollination,
+    Pot,
+    PotCount,
+    Row,
+    SeedCup,
+)
+from breeding.records.common import (
+    check_parents,
+    count_within,
+    free_tag,
+    printed_tag,
+    standing,
+    the_cross,
+)
+from garden.models import Bed, Plant
+from garden.verbs import Act, Refused, verb, written
+
+CORRECTABLE: dict[type, tuple[str, ...]] = {
+    Cross: ("note",),
+    Pollination: (
+        "tag", "day", "stigmas", "falls_removed", "note",
+        "looked_on", "fail_reason", "harvested_on", "seeds",
+    ),
+    SeedCup: ("note",),
+    Pot: ("sown_on", "seeds", "note"),
+    PotCount: ("day", "standing"),
+    Row: ("bed", "row", "first", "last", "lined_out_on", "note"),
+}  # fmt: skip
+LIMITS: dict[tuple[type, str], tuple[int, int, str]] = {
+    (Pollination, "stigmas"): (1, 3, "Stigmas worked"),
+    (Pollination, "seeds"): (1, MOST_SEEDS_IN_A_POD, "Seeds in a pod"),
+    (Pot, "seeds"): (1, MOST_SEEDLINGS, "Seeds sown"),
+    (PotCount, "standing"): (0, MOST_SEEDLINGS, "Seedlings standing"),
+}
+DAYS = ("day", "looked_on", "harvested_on", "sown_on", "lined_out_on")
+
+
+@verb
+def correct(act: Act, *, thing: Any, reason: str, **fields: Any) -> tuple[Any, str]:
+    """Correct fields of a recorded thing; the whole thread must still fit afterwards."""
+    thing = type(thing).objects.get(pk=thing.pk)
+    act.reason = _reason(reason)
+    if thing.struck:
+        raise Refused("This was struck out; there is nothing to correct.")
+    strange = set(fields) - set(CORRECTABLE[type(thing)])
+    if strange:
+        raise Refused(f"{', '.join(sorted(strange))} cannot be corrected here.")
+    for name in DAYS:
+        if fields.get(name):
+            act.day(fields[name], name)
+    _within_limits(thing, fields)
+    if isinstance(thing, Pollination):
+        _fit_pollination(act, thing, fields)
+    if isinstance(thing, Row):
+        _fit_row(thing, fields)
+    if not act.change(thing, **fields):
+        raise Refused("Nothing was changed.")
+    act.mention(thing.root())
+    return thing, f"Corrected {thing._meta.verbose_name} {thing}: {_difference(act)}"
+
+
+@verb
+def correct_parents(
+    act: Act,
+    *,
+    pollination: Pollination,
+    seed_parent: Plant,
+    pollen_parent: Plant | None,
+    reason: str,
+    pollen_unknown: bool = False,
+) -> tuple[Pollination, str]:
+    """Move a flower to the cross that it really belongs to, as long as its seed is in no cup."""
+    flower = Pollination.objects.select_related("cross", "tag").get(pk=pollination.pk)
+    act.reason = _reason(reason)
+    if flower.struck:
+        raise Refused("This flower was struck out.")
+    check_parents(seed_parent, pollen_parent, pollen_unknown)
+    if flower.cup_id:
+        raise Refused(
+            f"The seed of tag {flower.tag} already lies in cup {flower.cup}; "
+            "correct the parents of the whole cross instead."
+        )
+    old = flower.cross
+    cross = the_cross(act, flower.day, seed_parent, pollen_parent)
+    if cross.pk == old.pk:
+        raise Refused("These are the parents that stand there already.")
+    act.change(flower, cross=cross)
+    if not Pollination.live.filter(cross=old).exists():
+        act.change(old, struck=True)
+    return flower, f"Tag {flower.tag} moved from {old} to {cross}"
+
+
+@verb
+def correct_cross(
+    act: Act,
+    *,
+    cross: Cross,
+    seed_parent: Plant,
+    pollen_parent: Plant | None,
+    reason: str,
+    pollen_unknown: bool = False,
+) -> tuple[Cross, str]:
+    """Correct the parents of a whole cross; its number, flowers and seed stay together."""
+    cross = Cross.objects.get(pk=cross.pk)
+    act.reason = _reason(reason)
+    standing(cross, f"Cross {cross}")
+    check_parents(seed_parent, pollen_parent, pollen_unknown)
+    twin = Cross.live.filter(
+        season=cross.season, seed_parent=seed_parent, pollen_parent=pollen_parent
+    ).exclude(pk=cross.pk)
+    if found := twin.first():
+        raise Refused(f"{found} of this season already has these parents.", "seed_parent")
+    if not act.change(
+        cross, seed_parent=seed_parent, pollen_parent=pollen_parent, pollen_unknown=pollen_unknown
+    ):
+        raise Refused("Nothing was changed.")
+    return cross, f"{cross} is {seed_parent} × {pollen_parent or 'unknown'}"
+
+
+def _reason(text: str) -> str:
+    if not text.strip():
+        raise Refused("Write why it is corrected.", "reason")
+    return text.strip()
+
+
+def _within_limits(thing: Any, fields: dict[str, Any]) -> None:
+    for name, value in fields.items():
+        limits = LIMITS.get((type(thing), name))
+        if limits and value is not None:
+            least, most, what = limits
+            count_within(value, least, most, name, what)
+
+
+def _fit_row(row: Row, fields: dict[str, Any]) -> None:
+    """Refuse positions that no bed has; whether they are free is seen along the thread."""
+    bed = Bed.objects.get(pk=(fields.get("bed") or row.bed).pk)
+    standing(bed, f"{bed}")
+    count_within(fields.get("row") or row.row, 1, bed.rows, "row", f"Rows of {bed}")
+    first, last = fields.get("first") or row.first, fields.get("last") or row.last
+    count_within(first, 1, bed.positions, "first", f"Positions of {bed}")
+    count_within(last, first, bed.positions, "last", "The last position")
+
+
+def _fit_pollination(act: Act, flower: Pollination, fields: dict[str, Any]) -> None:
+    """Look up the new tag and refuse what does not go with the flower's state."""
+    if isinstance(fields.get("tag"), str):
+        tag = printed_tag(fields["tag"])
+        fields["tag"] = tag if tag == flower.tag else free_tag(tag.code)
+    day = fields.get("day")
+    if day and act.garden.calendar.season(day) != flower.cross.season:
+        raise Refused(f"{written(day)} is not in season {flower.cross.season}.", "day")
+    # What has not happened yet is told by its own verb; what has happened cannot be emptied.
+    for name in ("looked_on", "seeds", "harvested_on"):
+        if name in fields and (getattr(flower, name) is None) != (fields[name] is None):
+            fields.pop(name)
+    if flower.state != Pollination.State.FAILED:
+        fields.pop("fail_reason", None)
+    elif not fields.get("fail_reason", flower.fail_reason).strip():
+        raise Refused("Say how it failed.", "fail_reason")
+
+
+def _difference(act: Act) -> str:
+    """'seeds 23 → 32, day 2026-06-03 → 2026-06-04'."""
+    change = act.changed[-1]
+    return (
+        ", ".join(
+            f"{name.replace('_', ' ')} {_said(before)} → {_said(change['after'][name])}"
+            for name, before in change["before"].items()
+            if name != "tag"
+        )
+        or "another tag"
+    )
+
+
+def _said(value: Any) -> str:
+    return "nothing" if value in ("", None) else str(value)[:60]

@@ -1,0 +1,80 @@
+"""A season at a glance: the funnel from flowers worked to seedlings lined out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db.models import Case, Count, F, Sum, When
+
+from breeding.models import Cross
+
+STEPS = (
+    ("flowers", "Flowers worked"),
+    ("pods", "Pods set"),
+    ("seeds", "Seeds harvested"),
+    ("sown", "Seeds sown"),
+    ("up", "Seedlings up"),
+    ("lined_out", "Lined out"),
+)
+
+
+@dataclass(frozen=True)
+class Funnel:
+    """Sums along the thread for some crosses."""
+
+    crosses: int
+    flowers: int
+    pods: int
+    failed: int
+    seeds: int
+    sown: int
+    up: int
+    lined_out: int
+
+    @property
+    def steps(self) -> list[tuple[str, str, int]]:
+        """(field, title, count) along the thread."""
+        return [(name, title, getattr(self, name)) for name, title in STEPS]
+
+    @property
+    def looked_at(self) -> int:
+        """Flowers of which it is known whether they set a pod."""
+        return self.pods + self.failed
+
+
+def funnel(season: int) -> Funnel:
+    """The whole season. One query over its crosses."""
+    sums = Cross.live.filter(season=season).aggregate(
+        crosses=Count("pk"),
+        **{name: Sum(name) for name, _ in STEPS},
+        failed=Sum("failed"),
+    )
+    return Funnel(**{name: value or 0 for name, value in sums.items()})
+
+
+def by_parent(season: int, side: str, most: int = 50) -> Iterable[dict]:
+    """Sums by seed or pollen parent, the parent with most flowers first. One query."""
+    parent = f"{side}_parent"
+    name = Case(
+        When(**{f"{parent}__name": ""}, then=F(f"{parent}__number")), default=F(f"{parent}__name")
+    )
+    return (
+        Cross.live.filter(season=season, **{f"{parent}__isnull": False})
+        .values(plant_id=F(f"{parent}_id"), plant_name=name)
+        .annotate(
+            crosses=Count("pk"),
+            flower_sum=Sum("flowers"),
+            pod_sum=Sum("pods"),
+            failed_sum=Sum("failed"),
+            seed_sum=Sum("seeds"),
+            up_sum=Sum("up"),
+            out_sum=Sum("lined_out"),
+        )
+        .order_by("-flower_sum", "plant_name")[:most]
+    )
+
+
+def seasons() -> list[int]:
+    """Seasons with crosses, the newest first. One query on an index."""
+    return list(Cross.live.order_by("-season").values_list("season", flat=True).distinct())

@@ -1,0 +1,91 @@
+"""A sheet of numbered tie tags as PDF. Free of Django.
+
+Each tag is a narrow strip: the number large enough to read at arm's length, a rule to write on,
+and an outline to cut along. Tags run down the columns, so that a cut strip stays in order.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from pathlib import Path
+
+from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.lib.units import mm
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+PAPERS = {"A4": A4, "Letter": LETTER}
+FONT = "Haftbook"
+FONT_FILE = Path(__file__).resolve().parent.parent / "static/vendor/fonts/atkinson-next-700.ttf"
+MARGIN, GAP = 10 * mm, 3 * mm
+TAG_WIDTH, TAG_HEIGHT = 92 * mm, 15 * mm
+HOLE = 2.2 * mm
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Where tags stand on a paper; lengths in points, origin at the lower left."""
+
+    width: float
+    height: float
+
+    @property
+    def columns(self) -> int:
+        return int((self.width - 2 * MARGIN + GAP) // (TAG_WIDTH + GAP))
+
+    @property
+    def rows(self) -> int:
+        return int((self.height - 2 * MARGIN + GAP) // (TAG_HEIGHT + GAP))
+
+    def place(self, index: int) -> tuple[float, float]:
+        """Lower left corner of the tag number `index` (from 0) on its page."""
+        column, row = divmod(index, self.rows)
+        left = (self.width - self.columns * (TAG_WIDTH + GAP) + GAP) / 2
+        return (
+            left + column * (TAG_WIDTH + GAP),
+            self.height - MARGIN - TAG_HEIGHT - row * (TAG_HEIGHT + GAP),
+        )
+
+
+def tag_sheet(codes: list[str], garden: str, paper: str = "A4") -> bytes:
+    """The PDF of these tag numbers; raises KeyError for an unknown paper."""
+    if FONT not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(TTFont(FONT, str(FONT_FILE)))
+    size = PAPERS[paper]
+    grid = Grid(*size)
+    page = grid.columns * grid.rows
+    out = io.BytesIO()
+    canvas = Canvas(out, pagesize=size, initialFontName=FONT)
+    canvas.setTitle(f"Tags {codes[0]} to {codes[-1]}" if codes else "Tags")
+    for index, code in enumerate(codes):
+        if index and index % page == 0:
+            canvas.showPage()
+        _draw(canvas, *grid.place(index % page), code, garden)
+    canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+def _draw(canvas: Canvas, x: float, y: float, code: str, garden: str) -> None:
+    canvas.setLineWidth(0.4)
+    canvas.setStrokeGray(0.55)
+    canvas.roundRect(x, y, TAG_WIDTH, TAG_HEIGHT, 2 * mm)
+    canvas.circle(x + 6 * mm, y + TAG_HEIGHT / 2, HOLE)
+    canvas.setFillGray(0)
+    canvas.setFont(FONT, 22)
+    canvas.drawString(x + 12 * mm, y + 4.6 * mm, code)
+    end = x + 12 * mm + pdfmetrics.stringWidth(code, FONT, 22) + 5 * mm
+    canvas.setFont(FONT, 6)
+    canvas.drawString(end, y + 10.6 * mm, _fitted(garden, x + TAG_WIDTH - 3 * mm - end))
+    canvas.line(end, y + 4.6 * mm, x + TAG_WIDTH - 4 * mm, y + 4.6 * mm)
+
+
+def _fitted(text: str, width: float) -> str:
+    """`text` shortened until it fits `width` points at 6 pt; signs the font lacks become '·'."""
+    face = pdfmetrics.getFont(FONT).face
+    text = "".join(sign if ord(sign) in face.charToGlyph else "·" for sign in text)
+    while text and pdfmetrics.stringWidth(text, FONT, 6) > width:
+        text = text[:-1]
+    return text

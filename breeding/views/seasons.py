@@ -1,0 +1,74 @@
+"""A cross and its season."""
+
+from __future__ import annotations
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_GET
+
+from breeding.lifeline import Thread
+from breeding.models import Cross
+from breeding.season import by_parent, funnel
+from breeding.season import seasons as all_seasons
+from garden.views.common import after, journal_of, page
+
+PAGE = 50
+
+
+def the_cross(code: str) -> Cross:
+    crosses = Cross.live.select_related("seed_parent", "pollen_parent")
+    return get_object_or_404(crosses, code=code)
+
+
+@require_GET
+def cross(request: HttpRequest, code: str) -> HttpResponse:
+    """A cross: both parents, the life-line so far, and what comes next."""
+    thing = the_cross(code)
+    thread = Thread.of(thing)
+    calendar, today = request.garden.calendar, request.garden.today()
+    return render(
+        request,
+        "breeding/cross.html",
+        {
+            "cross": thing,
+            "thread": thread,
+            "events": thread.events(),
+            "next_steps": thread.next_steps(calendar, today),
+            "seedlings": thing.seedlings.filter(struck=False).select_related("plant")[:60],
+            "journal": journal_of(thing),
+        },
+    )
+
+
+@require_GET
+def seasons(request: HttpRequest) -> HttpResponse:
+    """Every season with its funnel, the newest first."""
+    known = [{"year": year, "funnel": funnel(year)} for year in all_seasons()[:40]]
+    return render(request, "breeding/seasons.html", {"seasons": known})
+
+
+@require_GET
+def season(request: HttpRequest, year: int) -> HttpResponse:
+    """A season: its funnel, cross by cross and by parent."""
+    if not 1900 <= year <= 2200:
+        raise Http404
+    crosses = Cross.live.filter(season=year).select_related("seed_parent", "pollen_parent")
+    last = request.GET.get("after", "")
+    rows, more = after(crosses, "number", last if last.isascii() and last.isdigit() else "", PAGE)
+    context = {"year": year, "crosses": rows, "more": more}
+    if not request.htmx:
+        context |= {"funnel": funnel(year), "parents": [
+            ("Seed parents", "seed", by_parent(year, "seed", 20)),
+            ("Pollen parents", "pollen", by_parent(year, "pollen", 20)),
+        ]}  # fmt: skip
+    return page(request, "breeding/season.html", "breeding/_season_rows.html", **context)
+
+
+@require_GET
+def funnel_plot(request: HttpRequest, year: int) -> HttpResponse:
+    """The season's funnel beside the two seasons before, as a plot."""
+    from breeding.plots import funnel_svg
+
+    years = [year - 2, year - 1, year]
+    svg = funnel_svg([(each, funnel(each)) for each in years if funnel(each).crosses])
+    return HttpResponse(svg, content_type="image/svg+xml")

@@ -1,0 +1,182 @@
+"""Bloom time in the story: flowers worked, pods looked at, seedlings chosen. Free of Django."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from functools import partial
+from itertools import islice
+
+from evaluation.demo.cast import Parent
+from evaluation.demo.diary import DESK
+from evaluation.demo.looks import REASONS, child_of
+from evaluation.demo.plans import Planned, season_plan
+from evaluation.demo.seedbench import SeedBench
+from evaluation.demo.steps import Ref, Step
+from evaluation.demo.things import Brood, Flower, Planting
+
+CHOSEN_A_SEASON = 15
+WALKS_A_SEASON = 6
+WEATHER = {"good": (1.06, -3), "usual": (1.0, 0), "cold": (0.95, 5), "wet": (0.88, 2)}
+FLOWER_NOTES = (
+    "Pollen two days old.",
+    "Last flower on the stalk.",
+    "Rain an hour later.",
+    "Worked at noon, very hot.",
+    "Only one anther had pollen.",
+)
+FAILED = (
+    ("dried up", 8), ("dropped", 6), ("broken off", 2), ("eaten", 2), ("rotted", 2),
+    ("hit by hail", 1),
+)  # fmt: skip
+
+
+class BloomTime(SeedBench):
+    """What is done while irises bloom, and the look at the pods some weeks later."""
+
+    def plan(self, season: int) -> list[Planned]:
+        """The season's crosses; its weather is thrown first."""
+        weather = self.dice.choices(list(WEATHER.values()), [2, 4, 2, 2])[0]
+        self.weather, self.late = weather
+        return season_plan(self.dice, season, self.late, list(self.parents.values()), self.scale)
+
+    def print_sheet(self, count: int) -> Step:
+        self.printed.extend(islice(self.tags, count))
+        return self.step("print_tags", at=DESK, by=self.owner, count=count)
+
+    def begin_cross(self, cross: Planned) -> Iterator[Step]:
+        """Its first flowers today; the others within a few days."""
+        brood = self.conceive(cross)
+        today = cross.flowers if self.chance(0.7) else 1 + cross.flowers // 2
+        yield from self.work(brood, today, cross.note)
+        if rest := cross.flowers - today:
+            self.after(1, 2, partial(self.work, brood, rest, ""))
+
+    def conceive(self, cross: Planned) -> Brood:
+        """What nature has in mind with this cross."""
+        if cross.pollen is None:
+            sets = 0.9
+        else:
+            wide = 0.5 if cross.seed.iris_class != cross.pollen.iris_class else 1.0
+            sets = 0.62 * cross.seed.sets * cross.pollen.sires * self.weather * wide
+        dice = self.dice
+        return Brood(
+            cross.seed,
+            cross.pollen,
+            sets=min(max(sets, 0.05), 0.85),
+            seeds=max(8, dice.gauss(24, 5) * min(cross.seed.sets, 1.1)),
+            first_spring=dice.uniform(0.26, 0.56),
+            second_spring=dice.uniform(0.05, 0.22),
+        )
+
+    def work(self, brood: Brood, flowers: int, note: str) -> Iterator[Step]:
+        """Work some flowers, each under its tag."""
+        for _ in range(flowers):
+            if self.chance(0.012):
+                yield self.step(
+                    "spoil_tag", tag=Ref(f"tag:{self.printed.popleft()}"), reason="torn in the wind"
+                )
+            flower = Flower(self.new_key("flower"), brood, self.day)
+            tag = self.printed.popleft()
+            if brood.pollen and self.chance(0.01):
+                yield from self.write_and_undo(brood, tag)
+            yield self.pollination(flower, tag, note or self.sometimes(0.06, FLOWER_NOTES))
+            self.follow(flower)
+
+    def pollination(self, flower: Flower, tag: str, note: str) -> Step:
+        brood = flower.brood
+        return self.step(
+            "record_pollination",
+            flower.key,
+            seed_parent=brood.seed_ref,
+            pollen_parent=brood.pollen_ref,
+            pollen_unknown=brood.pollen is None,
+            tag=tag,
+            stigmas=self.dice.choices((3, 2, 1), (8, 2, 1))[0],
+            falls_removed=self.on_duty("record_pollination") == self.owner,
+            note=note,
+        )
+
+    def write_and_undo(self, brood: Brood, tag: str) -> Iterator[Step]:
+        """The wrong pollen is written, seen at once and undone; the tag stays in hand."""
+        wrong = self.dice.choice([p for p in self.parents.values() if p.line == brood.seed.line])
+        slip = Flower(self.new_key("slip"), Brood(brood.seed, wrong, 0, 0, 0, 0), self.day)
+        yield self.pollination(slip, tag, "")
+        by = self.on_duty("record_pollination")
+        yield self.step("undo", by=by, line=Ref(slip.key, "line"))
+
+    def follow(self, flower: Flower) -> None:
+        """Put the look at the pod on its day; some flowers nobody looks at again."""
+        if self.chance(0.02):
+            self.after(1, 2, partial(self.correct_day, flower))
+        if self.chance(0.97):
+            self.after(17, 25, partial(self.look, flower))
+
+    def correct_day(self, flower: Flower) -> Iterator[Step]:
+        yield self.step(
+            "correct",
+            at=DESK,
+            thing=Ref(flower.key),
+            reason="written down the morning after",
+            day=flower.worked - timedelta(days=1),
+        )
+
+    def look(self, flower: Flower) -> Iterator[Step]:
+        """Has the flower set a pod? Some ripe pods are forgotten later."""
+        if self.chance(flower.brood.sets):
+            yield self.step("note_pod", pollination=Ref(flower.key), pod_set=True)
+            if self.chance(0.97):
+                ripe = flower.worked + timedelta(days=self.dice.randint(55, 74))
+                self.on(ripe, partial(self.harvest, flower))
+        else:
+            yield self.failure(flower, self.weighted(FAILED))
+
+    def walk_the_rows(self, season: int, dwarfs: bool) -> Iterator[Step]:
+        """One walk along the rows in bloom: some seedlings get a letter."""
+        blooming = [
+            planting for planting in self.plantings
+            if planting.lined_out.year < season
+            and (planting.brood.seed.iris_class in ("SDB", "MDB", "SPECIES")) == dwarfs
+        ]  # fmt: skip
+        weights = [8 if p.lined_out.year == season - 1 else 1 for p in blooming]
+        share = CHOSEN_A_SEASON * self.scale / WALKS_A_SEASON
+        wanted = round(share) + self.some_of(1, share % 1)
+        for planting in self.dice.choices(blooming, weights, k=wanted) if blooming else []:
+            yield from self.choose(planting, season)
+
+    def choose(self, planting: Planting, season: int) -> Iterator[Step]:
+        """Select one seedling; it is a parent from the next season on."""
+        stretch, brood = planting.stretch, planting.brood
+        position = self.dice.randint(stretch.first, stretch.last)
+        if position in planting.chosen:
+            return
+        planting.chosen.append(position)
+        key = self.new_key("seedling")
+        looks = child_of(self.dice, brood.seed, brood.pollen)
+        yield self.step(
+            "select_seedling",
+            key,
+            row=Ref(planting.key),
+            position=position,
+            reason=self.dice.choice(REASONS),
+            **looks,
+        )
+        self.chosen.setdefault(season, []).append(key)
+        if self.chance(0.5):
+            self.parents[key] = self.parent_of(key, season, brood, looks)
+
+    def parent_of(self, key: str, season: int, brood: Brood, looks: dict) -> Parent:
+        same_class = brood.pollen and brood.pollen.iris_class == brood.seed.iris_class
+        return Parent(
+            key=key,
+            iris_class=brood.seed.iris_class,
+            season=looks["season"],
+            height_cm=looks["height_cm"],
+            ploidy=looks.get("ploidy"),
+            colours={name: str(looks[name]) for name in brood.seed.colours if name in looks},
+            line=brood.seed.line,
+            used_from=season + 1,
+            year=season,
+            sets=self.dice.uniform(0.8, 1.2) * (1.0 if same_class else 0.4),
+            sires=self.dice.uniform(0.8, 1.15) * (1.0 if same_class else 0.5),
+        )

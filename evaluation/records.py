@@ -1,0 +1,91 @@
+"""The verbs of choosing among seedlings."""
+
+from __future__ import annotations
+
+import string
+from datetime import date, timedelta
+from typing import Any
+
+from breeding.models import Row
+from evaluation.models import Seedling
+from garden.models import Plant
+from garden.records.stock import new_plant
+from garden.verbs import Act, Refused, verb, written
+
+# A seedling has to flower before anybody can choose it.
+LEAST_DAYS_TO_BLOOM = 150
+
+
+def letter_of(count: int) -> str:
+    """The letter of the seedling number `count` (from 0): A … Z, then AA, AB …"""
+    letters = ""
+    count += 1
+    while count:
+        count, rest = divmod(count - 1, 26)
+        letters = string.ascii_uppercase[rest] + letters
+    return letters
+
+
+@verb
+def select_seedling(
+    act: Act,
+    *,
+    row: Row,
+    position: int,
+    reason: str = "",
+    day: date | None = None,
+    **appearance: Any,
+) -> tuple[Seedling, str]:
+    """Select the seedling at one position: it gets its letter and becomes a plant of the stock.
+
+    `appearance` holds fields of `Plant` (colours, height, season, notes); parents, class and
+    number follow from the thread.
+    """
+    row = Row.objects.select_related("cross__seed_parent", "cross__pollen_parent", "bed").get(
+        pk=row.pk
+    )
+    day = act.day(day)
+    if row.struck:
+        raise Refused("This row was struck out.")
+    if not row.holds(position):
+        raise Refused(f"{row} has no position {position}.", "position")
+    if day < row.lined_out_on + timedelta(days=LEAST_DAYS_TO_BLOOM):
+        raise Refused(
+            f"Lined out on {written(row.lined_out_on)}, it cannot have bloomed by {written(day)}."
+        )
+    taken = Seedling.live.filter(row=row, position=position).first()
+    if taken:
+        raise Refused(f"The seedling at position {position} is {taken} already.", "position")
+    cross = row.cross
+    letter = letter_of(Seedling.objects.filter(cross=cross).count())
+    code = f"{cross.code}{letter}"
+    plant = act.make(new_plant(_plant_fields(act, cross, code, day) | appearance))
+    seedling = act.make(
+        Seedling(
+            cross=cross,
+            row=row,
+            position=position,
+            letter=letter,
+            code=code,
+            selected_on=day,
+            reason=reason.strip()[:400],
+            plant=plant,
+        )
+    )
+    act.mention(row, cross)
+    return seedling, f"Selected {code} at position {position} of {row}"
+
+
+def _plant_fields(act: Act, cross: Any, code: str, day: date) -> dict[str, Any]:
+    same_class = cross.pollen_parent and (
+        cross.seed_parent.iris_class == cross.pollen_parent.iris_class
+    )
+    return {
+        "kind": Plant.Kind.SEEDLING,
+        "number": code,
+        "year": act.garden.calendar.season(day),
+        "iris_class": cross.seed_parent.iris_class if same_class else "",
+        "seed_parent": cross.seed_parent,
+        "pollen_parent": cross.pollen_parent,
+        "pollen_parent_text": "unknown" if cross.pollen_unknown else "",
+    }

@@ -1,0 +1,109 @@
+"""What every recording form carries, and how a form becomes one act of a verb."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Any
+
+from django import forms
+from django.http import HttpRequest
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from garden.verbs import Act, Kept, Refused
+
+# A phone's clock may run ahead a little; what lies further ahead is no clock to believe.
+CLOCK_AHEAD = timedelta(days=1)
+
+
+class WholeNumber(forms.IntegerField):
+    """A whole number typed on a number pad; spaces and a thousands' apostrophe do not matter."""
+
+    widget = forms.TextInput
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.widget.attrs |= {"inputmode": "numeric", "autocomplete": "off"}
+        self.error_messages["invalid"] = "Write a whole number in digits."
+        self.error_messages["required"] = "Write a number."
+
+    def to_python(self, value: Any) -> int | None:
+        text = str(value if value is not None else "").strip().replace("'", "")
+        if len(text) > 12:
+            raise forms.ValidationError(self.error_messages["invalid"])
+        return super().to_python(text)
+
+
+class Day(forms.DateField):
+    """A day, typed or taken from the phone's own calendar."""
+
+    widget = forms.DateInput
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        self.error_messages["invalid"] = "Write the day as year-month-day, for example 2026-06-03."
+
+
+class RecordForm(forms.Form):
+    """A form that records something: its entry, the phone's clock, and the day meant."""
+
+    entry = forms.UUIDField(widget=forms.HiddenInput, required=False)
+    at = forms.CharField(widget=forms.HiddenInput, required=False)
+    day = Day(label="Day", required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+        self.fields["entry"].initial = uuid.uuid4
+        for name, field in self.fields.items():
+            if isinstance(field.widget, forms.TextInput | forms.Textarea):
+                field.widget.attrs.setdefault("autocomplete", "off")
+            if field.help_text:
+                field.widget.attrs["aria-describedby"] = f"hint_{name}"
+
+    def happened_at(self, now: datetime) -> datetime:
+        """The moment on the phone's clock when the person tapped; else now."""
+        try:
+            moment = parse_datetime(self.cleaned_data.get("at") or "")
+        except ValueError:
+            moment = None
+        if moment is None or timezone.is_naive(moment) or moment > now + CLOCK_AHEAD:
+            return now
+        return moment
+
+    def values(self) -> dict[str, Any]:
+        """What the verb takes from this form."""
+        return {
+            name: value
+            for name, value in self.cleaned_data.items()
+            if name not in ("entry", "at") and not name.startswith("_")
+        }
+
+    def refuse(self, refused: Refused) -> None:
+        """Show a verb's sentences at the fields they belong to."""
+        for name, sentence in refused.messages.items():
+            self.add_error(name if name in self.fields else None, sentence)
+
+
+def keep(
+    request: HttpRequest, form: RecordForm, verb: Callable[..., Kept], **values: Any
+) -> Kept | None:
+    """Do what a posted form says; None when it cannot be, with the reasons in the form."""
+    if not form.is_valid():
+        return None
+    now = timezone.now()
+    try:
+        act = Act(
+            person=request.user,
+            happened_at=form.happened_at(now),
+            received_at=now,
+            device=request.device,
+            entry=form.cleaned_data.get("entry") or uuid.uuid4(),
+            garden=request.garden,
+        )
+        return verb(act, **values, **form.values())
+    except Refused as refused:
+        form.refuse(refused)
+        return None

@@ -1,0 +1,44 @@
+"""Which names this computer answers to: itself and its addresses now, never every name."""
+
+from __future__ import annotations
+
+import ipaddress
+import socket
+import time
+from collections.abc import Iterator
+
+import ifaddr
+
+REFRESH_SECONDS = 5
+
+
+def home_addresses() -> list[str]:
+    """IPv4 addresses of this computer on private networks, the likeliest first."""
+    found = [
+        str(ip.ip)
+        for adapter in ifaddr.get_adapters()
+        for ip in adapter.ips
+        if ip.is_IPv4 and not ipaddress.ip_address(ip.ip).is_loopback
+    ]
+    return sorted(found, key=lambda address: (not address.startswith("192.168."), address))
+
+
+class LocalHosts(list):
+    """A list for ALLOWED_HOSTS that follows the computer from one home network to the next.
+
+    Refusing every other name also stops a foreign page from reaching the garden by a name that
+    it points at this address.
+    """
+
+    def __init__(self, extra: str = "") -> None:
+        super().__init__(["localhost", "127.0.0.1", "[::1]"])
+        self.extend(name.strip() for name in extra.split(",") if name.strip())
+        self._until = 0.0
+        self._now: list[str] = []
+
+    def __iter__(self) -> Iterator[str]:
+        if time.monotonic() > self._until:
+            self._now = [*home_addresses(), f"{socket.gethostname().lower()}.local"]
+            self._until = time.monotonic() + REFRESH_SECONDS
+        yield from super().__iter__()
+        yield from self._now

@@ -1,0 +1,21 @@
+from __future__ import annotations
+
+from garden.models.facts import Fact, Recorded, fold
+from garden.models.journal import JournalLine, JournalMention
+from garden.models.people import Person
+from garden.models.site import Garden
+from garden.models.stock import Bed, IrisClass, Placing, Plant
+
+__all__ = [
+    "Bed",
+    "Fact",
+    "Garden",
+    "IrisClass",
+    "JournalLine",
+    "JournalMention",
+    "Person",
+    "Placing",
+    "Plant",
+    "Recorded",
+    "fold",
+]

@@ -1,0 +1,56 @@
+"""The journal: who did what, when it happened, when it arrived, from which device."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.conf import settings
+from django.db import models
+
+
+class JournalLine(models.Model):
+    """One thing that a person did, once. `entry` is the UUID that its form was rendered with."""
+
+    entry = models.UUIDField(unique=True, default=uuid.uuid4)
+    digest = models.CharField(max_length=64)
+    verb = models.CharField(max_length=40)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="lines")
+    device = models.CharField(max_length=60, blank=True)
+    happened_at = models.DateTimeField()
+    received_at = models.DateTimeField(db_index=True)
+    subject_kind = models.CharField(max_length=40)
+    subject_id = models.BigIntegerField()
+    text = models.CharField(max_length=400)
+    reason = models.CharField(max_length=400, blank=True)
+    # [[kind, id], …] of what this line wrote, in order.
+    made = models.JSONField(default=list)
+    # [{"kind", "id", "before": {field: value}, "after": {…}}, …] of what it changed.
+    changed = models.JSONField(default=list)
+    undoes = models.OneToOneField(
+        "self", models.PROTECT, null=True, blank=True, related_name="undone_by"
+    )
+
+    class Meta:
+        ordering = ["-id"]
+        indexes = [models.Index(fields=["person", "-id"], name="journal_of_person")]
+
+    def __str__(self) -> str:
+        return self.text
+
+
+class JournalMention(models.Model):
+    """That a line speaks of a thing, so that each page can show its own part of the journal."""
+
+    line = models.ForeignKey(JournalLine, models.CASCADE, related_name="mentions")
+    kind = models.CharField(max_length=40)
+    thing_id = models.BigIntegerField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["kind", "thing_id", "line"], name="journal_mention_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.thing_id}"

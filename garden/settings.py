@@ -1,0 +1,150 @@
+"""Settings of the site. Everything a garden owns lies in one data folder, outside the code."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from csp.constants import NONE, SELF
+
+from garden.datafolder import data_folder, secret_key
+from garden.hosts import LocalHosts
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = data_folder(os.environ.get("HAFTBOOK_DATA", BASE_DIR / ".haftbook"))
+
+SECRET_KEY = secret_key(DATA_DIR)
+DEBUG = False
+ALLOWED_HOSTS = LocalHosts(os.environ.get("HAFTBOOK_HOSTS", ""))
+
+INSTALLED_APPS = [
+    "garden",
+    "breeding",
+    "evaluation",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.messages",
+    "django.contrib.sessions",
+    "django.contrib.staticfiles",
+    "csp",
+    "django_htmx",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "garden.middleware.GardenMiddleware",
+]
+
+ROOT_URLCONF = "garden.urls"
+WSGI_APPLICATION = "garden.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "OPTIONS": {
+            "loaders": [
+                (
+                    "django.template.loaders.cached.Loader",
+                    ["django.template.loaders.filesystem.Loader"],
+                )
+            ],
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "garden.context.garden",
+            ],
+            "builtins": ["garden.templatetags.garden", "django.templatetags.static"],
+        },
+    }
+]
+
+# WAL with synchronous FULL: an acknowledged entry is on disk. IMMEDIATE: a transaction that reads
+# before it writes would otherwise fail at once when another writes.
+DATABASES = {
+    "default": {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": DATA_DIR / "haftbook.sqlite3",
+        "CONN_MAX_AGE": None,
+        "OPTIONS": {
+            "timeout": 20,
+            "transaction_mode": "IMMEDIATE",
+            "init_command": (
+                "PRAGMA journal_mode=WAL;PRAGMA synchronous=FULL;"
+                "PRAGMA fullfsync=1;PRAGMA cache_size=-4000;"
+            ),
+        },
+    }
+}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "garden.Person"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "today"
+LOGOUT_REDIRECT_URL = "sign-in"
+SESSION_COOKIE_AGE = 60 * 60 * 24 * 180
+SESSION_COOKIE_NAME = "haftbook"
+CSRF_FAILURE_VIEW = "garden.views.site.csrf_failure"
+
+LANGUAGE_CODE = "en"
+USE_I18N = False
+TIME_ZONE = "UTC"
+USE_TZ = True
+
+STATIC_URL = "/static/"
+STATIC_ROOT = DATA_DIR / "static"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+MEDIA_ROOT = DATA_DIR / "files"
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 2_000
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "font-src": [SELF],
+        "img-src": [SELF, "blob:"],
+        "connect-src": [SELF],
+        "manifest-src": [SELF],
+        "form-action": [SELF],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+    }
+}
+X_FRAME_OPTIONS = "DENY"
+SECURE_REFERRER_POLICY = "same-origin"
+# Browsers ignore this header on plain http and complain about it.
+SECURE_CROSS_ORIGIN_OPENER_POLICY = None
+# Haftbook is served over plain http on a home network: no HSTS, no redirect to https, and
+# cookies that would only travel over https could not sign anybody in.
+SILENCED_SYSTEM_CHECKS = ["security.W004", "security.W008", "security.W012", "security.W016"]
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"plain": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "root": {"handlers": ["stderr"], "level": "WARNING"},
+}

@@ -1,0 +1,30 @@
+"""Addresses of the stock and of the house."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from garden.views import beds, house, importing, journal, plants
+
+urlpatterns = [
+    path("book/", house.book, name="book"),
+    path("plants/", plants.stock, name="plants"),
+    path("plants/new/", plants.new, name="plant-new"),
+    path("plants/import/", importing.take_in, name="plant-import"),
+    path("plants/import/example.csv", importing.example, name="plant-import-example"),
+    path("plants/offer/<str:side>/", plants.offer, name="plant-offer"),
+    path("plants/<int:pk>/change/", plants.change, name="plant-change"),
+    path("plants/<int:pk>/place/", plants.place, name="plant-place"),
+    path("plants/<int:pk>/strike/", plants.strike, name="plant-strike"),
+    path("flowers/preview/", plants.preview, name="flower-preview"),
+    path("beds/", beds.beds, name="beds"),
+    path("beds/new/", beds.new, name="bed-new"),
+    path("beds/<int:pk>/", beds.bed, name="bed"),
+    path("beds/<int:pk>/change/", beds.change, name="bed-change"),
+    path("people/", house.people, name="people"),
+    path("people/new/", house.new_person, name="person-new"),
+    path("people/<int:pk>/change/", house.change_somebody, name="person-change"),
+    path("password/", house.password, name="password"),
+    path("settings/", house.settings, name="garden-settings"),
+    path("journal/", journal.journal, name="journal"),
+]

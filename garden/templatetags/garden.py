@@ -1,0 +1,112 @@
+"""Template tags: the drawn flower, days as people say them, lengths, form fields."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import date, datetime
+from typing import Any
+
+from django import template
+from django.utils import timezone
+from django.utils.safestring import SafeString, mark_safe
+
+from garden.flower import Recipe, draw
+from garden.models import Garden, Plant
+
+register = template.Library()
+CM_PER_INCH = 2.54
+
+
+@register.simple_tag
+def flower(plant: Plant | None, size: str = "small", title: str = "") -> SafeString:
+    """The plant's flower as SVG; a pale sketch where no colour is recorded."""
+    fields = plant.recipe_fields() if plant else {}
+    return mark_safe(draw(Recipe.from_mapping(fields), size, title))  # noqa: S308
+
+
+@register.simple_tag
+def door_flower() -> SafeString:
+    """The flower on the door: a plicata, whose stitched edge is the notebook's own mark."""
+    recipe = Recipe(pattern="plicata", standards="white", falls="white", rim="purple", beard="gold")
+    return mark_safe(draw(recipe, "large"))  # noqa: S308
+
+
+@register.simple_tag
+def entry() -> str:
+    """A fresh entry for a form, so that sending it twice counts once."""
+    return str(uuid.uuid4())
+
+
+@register.filter
+def localday(value: datetime) -> date:
+    """The garden's day of a moment."""
+    return timezone.localtime(value).date()
+
+
+@register.filter
+def day(value: date | datetime | None) -> str:
+    """'3 June 2026'."""
+    if value is None:
+        return ""
+    return f"{value.day} {value:%B %Y}"
+
+
+@register.filter
+def shortday(value: date | datetime | None) -> str:
+    """'3 Jun', with the year when it is another one."""
+    if value is None:
+        return ""
+    this_year = timezone.localdate().year
+    return f"{value.day} {value:%b}" + (f" {value.year}" if value.year != this_year else "")
+
+
+@register.filter
+def longday(value: date) -> str:
+    """'Thursday, 11 June'."""
+    return f"{value:%A}, {value.day} {value:%B}"
+
+
+@register.filter
+def clock(value: datetime) -> str:
+    """'3 June 2026, 07:12' in the garden's time."""
+    local = timezone.localtime(value)
+    return f"{day(local)}, {local:%H:%M}"
+
+
+@register.simple_tag
+def height(centimetres: int | None, garden: Garden) -> str:
+    """A height as this garden measures it."""
+    if not centimetres:
+        return ""
+    if garden.inches:
+        return f"{round(centimetres / CM_PER_INCH * 2) / 2:g} in"
+    return f"{centimetres} cm"
+
+
+@register.filter
+def of(count: int, one: str) -> str:
+    """`{{ 3|of:"pod" }}` is '3 pods'."""
+    return f"{count} {one}" if count == 1 else f"{count} {one}s"
+
+
+@register.filter
+def percent(part: int, whole: int) -> int:
+    """`part` in hundredths of `whole`, from 0 to 100."""
+    return min(100, round(100 * part / whole)) if whole else 0
+
+
+@register.inclusion_tag("garden/_field.html")
+def field(bound: Any, hint: str = "") -> dict[str, Any]:
+    """A form field with its label above, its hint and what is wrong with it."""
+    widget = bound.field.widget
+    kind = getattr(widget, "input_type", "") or type(widget).__name__.lower()
+    attrs = widget.attrs
+    if kind not in ("radio", "checkbox"):
+        attrs.setdefault("class", "inp")
+    described = [f"hint_{bound.html_name}"] if hint or bound.help_text else []
+    if bound.errors:
+        described.append(f"wrong_{bound.html_name}")
+        attrs["aria-invalid"] = "true"
+    if described:
+        attrs["aria-describedby"] = " ".join(described)
+    return {"field": bound, "kind": kind, "hint": hint or bound.help_text}

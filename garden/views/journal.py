@@ -1,0 +1,3 @@
+"""The journal, and taking back a line of it."""
+
+from __future__ import annotations

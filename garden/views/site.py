@@ -1,0 +1,74 @@
+"""Signing in and out, and the pages that say what went wrong."""
+
+from __future__ import annotations
+
+from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.views import LoginView, LogoutView
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from garden.verbs import writing
+
+
+class SignInForm(AuthenticationForm):
+    """Name and password."""
+
+    error_messages = {
+        **AuthenticationForm.error_messages,
+        "invalid_login": "This name and password do not go together.",
+        "inactive": "This name and password do not go together.",
+    }
+
+    def __init__(self, *args: object, **kwargs: object) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+        self.fields["username"].label = "Your name"
+
+
+class SignIn(LoginView):
+    template_name = "garden/sign_in.html"
+    authentication_form = SignInForm
+    redirect_authenticated_user = True
+
+    def form_valid(self, form: SignInForm) -> HttpResponse:
+        with writing():
+            return super().form_valid(form)
+
+
+class SignOut(LogoutView):
+    http_method_names = ["post", "options"]
+
+    def post(self, request: HttpRequest, *args: object, **kwargs: object) -> HttpResponse:
+        with writing():
+            return super().post(request, *args, **kwargs)
+
+
+def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """The page behind a form that came from elsewhere or from before the last sign-in."""
+    return render(
+        request,
+        "garden/trouble.html",
+        {
+            "title": "This form is too old",
+            "told": "It was opened before you signed in again. Go back, reload the page and send "
+            "it once more; what you typed is still there.",
+        },
+        status=403,
+    )
+
+
+def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
+    told = str(exception) or "You may not do this here."
+    return render(
+        request, "garden/trouble.html", {"title": "Not for you", "told": told}, status=403
+    )
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    told = "Nothing in this garden has that address. Look it up by its name, number or tag."
+    return render(
+        request, "garden/trouble.html", {"title": "Nothing here", "told": told}, status=404
+    )
+
+
+def failed(request: HttpRequest) -> HttpResponse:
+    return render(request, "garden/failed.html", status=500)

@@ -1,0 +1,110 @@
+"""Fixtures of all tests; the story behind them stands in tests/cast.py."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable, Iterator
+from datetime import date
+from typing import Any
+
+import hypothesis
+import pytest
+from django.test import Client
+from hypothesis.configuration import set_hypothesis_home_dir
+
+from garden import finding
+from garden.models import Garden, Person
+from garden.verbs import Act
+from tests.cast import (
+    IN_BLOOM,
+    PASSWORD,
+    Cast,
+    Stock,
+    act_of,
+    lay_out_garden,
+    plant_the_stock,
+    tell_the_story,
+)
+
+set_hypothesis_home_dir(tempfile.gettempdir() + "/haftbook-hypothesis")
+# The same examples on every run; `--hypothesis-profile=explore` looks further.
+hypothesis.settings.register_profile("same", derandomize=True, deadline=None, database=None)
+hypothesis.settings.register_profile("explore", deadline=None, database=None)
+hypothesis.settings.load_profile("same")
+
+
+@pytest.fixture(autouse=True)
+def _no_names_in_memory() -> Iterator[None]:
+    """The names that finding holds belong to the stock of one test."""
+    finding._held = finding.Names(-1, (), ())
+    yield
+    finding._held = finding.Names(-1, (), ())
+
+
+@pytest.fixture
+def garden_row(db: None) -> Garden:
+    return lay_out_garden()
+
+
+@pytest.fixture
+def owner(garden_row: Garden) -> Person:
+    return Person.objects.create_user("Wanda", PASSWORD, role="owner")
+
+
+@pytest.fixture
+def helper_person(garden_row: Garden) -> Person:
+    return Person.objects.create_user("Emil", PASSWORD, role="helper")
+
+
+@pytest.fixture
+def visitor(garden_row: Garden) -> Person:
+    return Person.objects.create_user("Odile", PASSWORD, role="visitor")
+
+
+def _signed_in(person: Person) -> Client:
+    client = Client()
+    client.force_login(person)
+    return client
+
+
+@pytest.fixture
+def owner_client(owner: Person) -> Client:
+    return _signed_in(owner)
+
+
+@pytest.fixture
+def helper_client(helper_person: Person) -> Client:
+    return _signed_in(helper_person)
+
+
+@pytest.fixture
+def visitor_client(visitor: Person) -> Client:
+    return _signed_in(visitor)
+
+
+@pytest.fixture
+def act(owner: Person) -> Callable[..., Act]:
+    """act(person=…, day=…): what somebody, the owner by default, does at noon of a day."""
+
+    def make(person: Person | None = None, day: date = IN_BLOOM, **more: Any) -> Act:
+        return act_of(person or owner, day, **more)
+
+    return make
+
+
+@pytest.fixture
+def bare(garden_row: Garden, owner: Person) -> Garden:
+    """A garden with its owner and nothing in it."""
+    return garden_row
+
+
+@pytest.fixture
+def stock(owner: Person) -> Stock:
+    """The garden before bloom: plants, a bed, a sheet of tags."""
+    return plant_the_stock(owner)
+
+
+@pytest.fixture
+def cast(owner: Person, stock: Stock) -> Cast:
+    """The garden with its whole thread."""
+    return tell_the_story(owner, stock)

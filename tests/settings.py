@@ -1,0 +1,22 @@
+"""Settings of the tests: those of the garden, with a data folder that is thrown away."""
+
+from __future__ import annotations
+
+import atexit
+import os
+import shutil
+import tempfile
+
+# Set before the garden's settings are read: they make their data folder and its secret key.
+if "HAFTBOOK_DATA" not in os.environ:
+    os.environ["HAFTBOOK_DATA"] = tempfile.mkdtemp(prefix="haftbook-tests-")
+    atexit.register(shutil.rmtree, os.environ["HAFTBOOK_DATA"], ignore_errors=True)
+
+from garden.settings import *  # noqa: E402, F403
+from garden.settings import DATABASES, STORAGES  # noqa: E402
+
+DEBUG = False
+# The options of the real database, on one that lives in memory.
+DATABASES["default"]["TEST"] = {"NAME": None}
+STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
