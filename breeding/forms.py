@@ -41,6 +41,7 @@ class ReasonField(forms.CharField):
 
     def __init__(self, label: str, required: bool = False) -> None:
         super().__init__(label=label, required=required, max_length=200)
+        self.widget.attrs["class"] = "inp"
         self.error_messages["required"] = "Write why, in a few words."
 
 

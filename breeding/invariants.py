@@ -80,3 +80,8 @@ def _row(row: Row) -> Iterator[Violation]:
     if taken:
         yield f"{taken} already holds seedlings of {taken.cross}.", "first"
     yield from _late(row.lined_out_on, row.closed_on, f"Putting away {row}", "the lining out")
+    for seedling in row.seedlings_selected.filter(struck=False):
+        if not row.holds(seedling.position):
+            yield f"Seedling {seedling} was selected at position {seedling.position}.", "last"
+        chosen = f"Selecting seedling {seedling}"
+        yield from _late(row.lined_out_on, seedling.selected_on, chosen, "the lining out")

@@ -64,7 +64,7 @@ class Cross(Fact):
     def __str__(self) -> str:
         return self.code
 
-    def check(self) -> tuple[str, str] | None:
+    def misfit(self) -> tuple[str, str] | None:
         from breeding.invariants import first_violation
 
         return first_violation(self)

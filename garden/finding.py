@@ -62,24 +62,47 @@ def _closeness(asked: str, name: str) -> tuple[int, int, str]:
 
 
 def _forgiven(asked: str, folded: tuple[str, ...]) -> list[int]:
-    """Names within one typing mistake (two from nine letters on), whole or as far as typed."""
+    """Names within one typing mistake (two from nine letters on): whole, as far as typed, or alike.
+
+    When there are none, names of which a later word begins like that.
+    """
     allowed = 1 if len(asked) < 9 else 2
     whole = process.extract(
         asked, folded, scorer=OSA.distance, score_cutoff=allowed, limit=8, processor=None
     )
-    begun = process.extract(
-        asked,
-        [name[: len(asked)] for name in folded],
-        scorer=OSA.distance,
-        score_cutoff=allowed,
-        limit=8,
-        processor=None,
-    )
-    near = process.extract(
+    begun = _begun(asked, folded, allowed)
+    alike = process.extract(
         asked, folded, scorer=JaroWinkler.similarity, score_cutoff=0.88, limit=8, processor=None
     )
-    order = [*sorted(whole, key=lambda hit: hit[1]), *sorted(begun, key=lambda hit: hit[1]), *near]
-    return list(dict.fromkeys(hit[2] for hit in order))
+    order = [index for _, _, index in sorted(whole, key=lambda hit: hit[1])]
+    order += begun + [index for _, _, index in alike]
+    if not order:
+        words = [(i, name[at + 1 :]) for i, name in enumerate(folded) if (at := name.find(" ")) > 0]
+        order = [words[i][0] for i in _begun(asked, tuple(word for _, word in words), allowed)]
+    return list(dict.fromkeys(order))
+
+
+def _begun(asked: str, folded: tuple[str, ...], allowed: int) -> list[int]:
+    """Names that begin as typed but for the allowed mistakes, the fewest mistakes first.
+
+    A mistake may have lost a letter, so beginnings one letter longer and shorter count as well.
+    """
+    longer = len(asked) + 1
+    rough = process.extract(
+        asked,
+        [name[:longer] for name in folded],
+        scorer=OSA.distance,
+        score_cutoff=allowed + 1,
+        limit=64,
+        processor=None,
+    )
+    scored = []
+    for beginning, _, index in rough:
+        ends = range(len(asked) - 1, longer + 1)
+        least = min(OSA.distance(asked, beginning[:end]) for end in ends)
+        if least <= allowed:
+            scored.append((least, len(folded[index]), index))
+    return [index for _, _, index in sorted(scored)]
 
 
 def find_plants(text: str, most: int = 8, version: int | None = None) -> list[Plant]:

@@ -147,13 +147,15 @@ def _line(
         problems.append(Problem(number, "", f"{len(row)} cells under {len(heading)} headings."))
     cells = {name: cell for name, cell in zip(heading, row, strict=False) if cell}
     values: dict[str, object] = {}
+    unread: set[str] = set()
     for name, cell in cells.items():
         try:
             values[name] = _value(name, cell)
         except ValueError as error:
             problems.append(Problem(number, name, str(error)))
+            unread.add(name)
     label = fold(str(values.get("name") or values.get("number") or ""))
-    if not label:
+    if not label and not unread & {"name", "number"}:
         problems.append(Problem(number, "name", "The plant has neither name nor number."))
     parents = {side: fold(cells[side]) for side in PARENT_COLUMNS if side in cells}
     for side, parent in parents.items():

@@ -104,7 +104,7 @@ class Act:
         fact.save(update_fields=differing)
         self.changed.append(
             {
-                "kind": fact.kind,
+                "kind": fact.record_kind,
                 "id": fact.pk,
                 "before": {name: before[name] for name in differing},
                 "after": {name: after[name] for name in differing},
@@ -180,15 +180,15 @@ def _write_line(act: Act, name: str, mark: str, thing: Recorded, text: str) -> J
         device=act.device[:60],
         happened_at=act.happened_at,
         received_at=act.received_at or timezone.now(),
-        subject_kind=thing.kind,
+        subject_kind=thing.record_kind,
         subject_id=thing.pk,
         text=text[:400],
         reason=act.reason[:400],
         undoes=act.undoes,
-        made=[[fact.kind, fact.pk] for fact in act.made],
+        made=[[fact.record_kind, fact.pk] for fact in act.made],
         changed=act.changed,
     )
-    spoken_of = {(fact.kind, fact.pk) for fact in [thing, *act.written, *act.mentioned]}
+    spoken_of = {(fact.record_kind, fact.pk) for fact in [thing, *act.written, *act.mentioned]}
     JournalMention.objects.bulk_create(
         JournalMention(line=line, kind=kind, thing_id=pk) for kind, pk in sorted(spoken_of)
     )
@@ -197,7 +197,7 @@ def _write_line(act: Act, name: str, mark: str, thing: Recorded, text: str) -> J
 
 def unique_facts(facts: list[Recorded]) -> list[Recorded]:
     """`facts` without repeats, the last version of each, in order of first appearance."""
-    return list({(fact.kind, fact.pk): fact for fact in facts}.values())
+    return list({(fact.record_kind, fact.pk): fact for fact in facts}.values())
 
 
 def check_text(values: dict[str, Any]) -> None:
@@ -248,7 +248,7 @@ def _once(act: Act, name: str, mark: str, function: Callable[[], tuple[Recorded,
 
 def settle(root: Recorded, check: bool = True) -> None:
     """Refuse what does not fit along a thread; bring its sums up to date."""
-    if check and (broken := root.check()):
+    if check and (broken := root.misfit()):
         raise Refused(*broken)
     root.after_change()
 

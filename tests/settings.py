@@ -13,9 +13,11 @@ if "HAFTBOOK_DATA" not in os.environ:
     atexit.register(shutil.rmtree, os.environ["HAFTBOOK_DATA"], ignore_errors=True)
 
 from garden.settings import *  # noqa: E402, F403
-from garden.settings import DATABASES, STORAGES  # noqa: E402
+from garden.settings import DATABASES, STATIC_ROOT, STORAGES  # noqa: E402
 
 DEBUG = False
+# WhiteNoise wants to see its folder, though the tests collect nothing into it.
+STATIC_ROOT.mkdir(exist_ok=True)
 # The options of the real database, on one that lives in memory.
 DATABASES["default"]["TEST"] = {"NAME": None}
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}

@@ -23,6 +23,8 @@ from breeding.records.common import (
     the_cross,
 )
 from garden.models import Bed, Plant
+from garden.models.stock import UNKNOWN
+from garden.records.stock import refuse_loop
 from garden.verbs import Act, Refused, verb, written
 
 CORRECTABLE: dict[type, tuple[str, ...]] = {
@@ -110,7 +112,10 @@ def correct_cross(
     reason: str,
     pollen_unknown: bool = False,
 ) -> tuple[Cross, str]:
-    """Correct the parents of a whole cross; its number, flowers and seed stay together."""
+    """Correct the parents of a whole cross; its number, flowers and seed stay together.
+
+    Seedlings selected from it get the same parents, unless theirs were corrected on their own.
+    """
     cross = Cross.objects.get(pk=cross.pk)
     act.reason = _reason(reason)
     standing(cross, f"Cross {cross}")
@@ -120,10 +125,21 @@ def correct_cross(
     ).exclude(pk=cross.pk)
     if found := twin.first():
         raise Refused(f"{found} of this season already has these parents.", "seed_parent")
-    if not act.change(
-        cross, seed_parent=seed_parent, pollen_parent=pollen_parent, pollen_unknown=pollen_unknown
-    ):
+    selected = list(
+        Plant.live.filter(
+            seedlings__cross=cross,
+            seedlings__struck=False,
+            seed_parent=cross.seed_parent_id,
+            pollen_parent=cross.pollen_parent_id,
+        )
+    )
+    parents = {"seed_parent": seed_parent, "pollen_parent": pollen_parent}
+    if not act.change(cross, **parents, pollen_unknown=pollen_unknown):
         raise Refused("Nothing was changed.")
+    for plant in selected:
+        for side, parent in parents.items():
+            refuse_loop(plant, parent, side)
+        act.change(plant, **parents, pollen_parent_text=UNKNOWN if pollen_unknown else "")
     return cross, f"{cross} is {seed_parent} × {pollen_parent or 'unknown'}"
 
 

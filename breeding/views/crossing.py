@@ -19,7 +19,7 @@ from garden.verbs import Refused
 from garden.views.common import form_page, kept_at, recorders_only
 
 MOST_ANSWERS = 6
-MOST_RECENT = 5
+MOST_RECENT = 4
 LOOKED_BACK = 40
 
 
@@ -96,11 +96,12 @@ def again(form: PollinationForm, last: Pollination | None) -> list[dict[str, Any
     seed, pollen = last.cross.seed_parent_id, last.cross.pollen_parent_id or UNKNOWN
     now = (str(form["seed"].value() or ""), str(form["pollen"].value() or ""))
     ways = [
-        ("Same pollen again", f"?pollen={pollen}", now == ("", str(pollen))),
-        ("Same seed parent again", f"?seed={seed}", now == (str(seed), "")),
-        ("Both new", "?", now == ("", "")),
+        ("Same pollen", "again", f"?pollen={pollen}", now == ("", str(pollen))),
+        ("Same seed parent", "again", f"?seed={seed}", now == (str(seed), "")),
+        ("Both new", "", "?", now == ("", "")),
     ]
-    return [{"title": title, "query": query, "here": here} for title, query, here in ways]
+    names = ("title", "rest", "query", "here")
+    return [dict(zip(names, way, strict=True)) for way in ways]
 
 
 def _side(side: str) -> str:

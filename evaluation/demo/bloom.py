@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 from itertools import islice
@@ -25,6 +26,7 @@ FLOWER_NOTES = (
     "Worked at noon, very hot.",
     "Only one anther had pollen.",
 )
+SLIPS = (("", 97), ("undone", 1), ("corrected", 1))
 FAILED = (
     ("dried up", 8), ("dropped", 6), ("broken off", 2), ("eaten", 2), ("rotted", 2),
     ("hit by hail", 1),
@@ -65,7 +67,7 @@ class BloomTime(SeedBench):
             cross.pollen,
             sets=min(max(sets, 0.05), 0.85),
             seeds=max(8, dice.gauss(24, 5) * min(cross.seed.sets, 1.1)),
-            first_spring=dice.uniform(0.26, 0.56),
+            first_spring=dice.uniform(0.28, 0.6),
             second_spring=dice.uniform(0.05, 0.22),
         )
 
@@ -78,9 +80,15 @@ class BloomTime(SeedBench):
                 )
             flower = Flower(self.new_key("flower"), brood, self.day)
             tag = self.printed.popleft()
-            if brood.pollen and self.chance(0.01):
+            note = note or self.sometimes(0.06, FLOWER_NOTES)
+            slip = self.weighted(SLIPS) if brood.pollen else ""
+            if slip == "undone":
                 yield from self.write_and_undo(brood, tag)
-            yield self.pollination(flower, tag, note or self.sometimes(0.06, FLOWER_NOTES))
+            if slip == "corrected":
+                yield self.pollination(replace(flower, brood=self.mistaken(brood)), tag, note)
+                self.after(0, 3, partial(self.correct_pollen, flower))
+            else:
+                yield self.pollination(flower, tag, note)
             self.follow(flower)
 
     def pollination(self, flower: Flower, tag: str, note: str) -> Step:
@@ -88,8 +96,8 @@ class BloomTime(SeedBench):
         return self.step(
             "record_pollination",
             flower.key,
-            seed_parent=brood.seed_ref,
-            pollen_parent=brood.pollen_ref,
+            seed_parent=brood.seed.ref,
+            pollen_parent=brood.pollen.ref if brood.pollen else None,
             pollen_unknown=brood.pollen is None,
             tag=tag,
             stigmas=self.dice.choices((3, 2, 1), (8, 2, 1))[0],
@@ -99,11 +107,29 @@ class BloomTime(SeedBench):
 
     def write_and_undo(self, brood: Brood, tag: str) -> Iterator[Step]:
         """The wrong pollen is written, seen at once and undone; the tag stays in hand."""
-        wrong = self.dice.choice([p for p in self.parents.values() if p.line == brood.seed.line])
-        slip = Flower(self.new_key("slip"), Brood(brood.seed, wrong, 0, 0, 0, 0), self.day)
+        slip = Flower(self.new_key("slip"), self.mistaken(brood), self.day)
         yield self.pollination(slip, tag, "")
         by = self.on_duty("record_pollination")
         yield self.step("undo", by=by, line=Ref(slip.key, "line"))
+
+    def mistaken(self, brood: Brood) -> Brood:
+        """The cross with another pollen parent of its line."""
+        others = [
+            parent for parent in self.parents.values()
+            if parent.line == brood.seed.line and parent.used_from <= self.day.year
+            and parent is not brood.pollen
+        ]  # fmt: skip
+        return replace(brood, pollen=self.dice.choice(others))
+
+    def correct_pollen(self, flower: Flower) -> Iterator[Step]:
+        yield self.step(
+            "correct_parents",
+            at=DESK,
+            pollination=Ref(flower.key),
+            seed_parent=flower.brood.seed.ref,
+            pollen_parent=flower.brood.pollen.ref,
+            reason="the jar held other pollen",
+        )
 
     def follow(self, flower: Flower) -> None:
         """Put the look at the pod on its day; some flowers nobody looks at again."""
@@ -169,7 +195,7 @@ class BloomTime(SeedBench):
         same_class = brood.pollen and brood.pollen.iris_class == brood.seed.iris_class
         return Parent(
             key=key,
-            iris_class=brood.seed.iris_class,
+            iris_class=looks.get("iris_class", brood.seed.iris_class),
             season=looks["season"],
             height_cm=looks["height_cm"],
             ploidy=looks.get("ploidy"),

@@ -6,9 +6,11 @@ import csv
 import io
 import json
 import random
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from evaluation.demo.steps import Ref
 
 COLOUR_FIELDS = ("pattern", "standards", "falls", "styles", "beard", "haft", "rim")
 # Hybrids between groups of different chromosome number set seed only now and then.
@@ -31,6 +33,11 @@ class Parent:
     sets: float = 1.0
     sires: float = 1.0
 
+    @property
+    def ref(self) -> Ref:
+        """The plant itself; of a seedling chosen in the story, the plant that it became."""
+        return Ref(self.key, "plant" if self.key.startswith("seedling:") else "")
+
 
 @dataclass
 class Cast:
@@ -38,7 +45,6 @@ class Cast:
 
     garden: dict[str, Any]
     rows: list[dict[str, str]]
-    parents: dict[str, Parent] = field(default_factory=dict)
 
     @classmethod
     def read(cls, folder: Path) -> Cast:
@@ -46,9 +52,7 @@ class Cast:
         garden = json.loads((folder / "garden.json").read_text(encoding="utf-8"))
         with (folder / "plants.csv").open(encoding="utf-8", newline="") as file:
             rows = list(csv.DictReader(file))
-        lines = {name: line for line, names in garden["lines"].items() for name in names}
-        parents = (_parent(row, lines, garden["fertility"]) for row in rows)
-        return cls(garden, rows, {parent.key: parent for parent in parents})
+        return cls(garden, rows)
 
     @property
     def owner(self) -> str:
@@ -62,17 +66,23 @@ class Cast:
         """The beds of one use: 'field' for rows of seedlings, 'trial' for selected ones."""
         return [bed for bed in self.garden["beds"] if bed.get("use") == use]
 
-    def list_text(self, years: range, first_season: int) -> str:
-        """The plant list of these years as text; '' when there is none.
+    def stock(self, first_season: int) -> list[dict[str, str]]:
+        """The plants of the list without own seedlings of the seasons that the story tells."""
+        return [
+            row for row in self.rows
+            if row["kind"] != "seedling" or int(row["year"]) < first_season
+        ]  # fmt: skip
 
-        Own seedlings of the seasons that the story tells itself are left out.
-        """
-        rows = [
-            row
-            for row in self.rows
-            if int(row["year"] or 0) in years
-            and not (row["kind"] == "seedling" and int(row["year"]) >= first_season)
-        ]
+    def parents(self, first_season: int) -> dict[str, Parent]:
+        """The same plants as parents, by their keys."""
+        lines = {name: line for line, names in self.garden["lines"].items() for name in names}
+        fertility = self.garden["fertility"]
+        parents = (_parent(row, lines, fertility) for row in self.stock(first_season))
+        return {parent.key: parent for parent in parents}
+
+    def list_text(self, years: range, first_season: int) -> str:
+        """The plant list of these years as text; '' when there is none."""
+        rows = [row for row in self.stock(first_season) if int(row["year"] or 0) in years]
         if not rows:
             return ""
         file = io.StringIO(newline="")

@@ -45,6 +45,8 @@ def child_of(dice: random.Random, seed: Parent, pollen: Parent | None) -> dict[s
     }
     if pollen and seed.ploidy == pollen.ploidy:
         fields["ploidy"] = seed.ploidy
+    if pollen and {seed.iris_class, pollen.iris_class} == {"SDB", "TB"}:
+        fields["iris_class"] = "IB"
     return fields
 
 

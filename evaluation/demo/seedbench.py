@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import deque
 from collections.abc import Iterator
 from datetime import date, timedelta
@@ -11,7 +12,7 @@ from evaluation.demo.cast import Cast
 from evaluation.demo.diary import DESK, Diary
 from evaluation.demo.field import Field
 from evaluation.demo.steps import Ref, Step
-from evaluation.demo.things import Brood, Cup, Flower, Planting, Pot
+from evaluation.demo.things import Cup, Flower, Planting, Pot
 
 LOST_LATER = (
     ("rotted", 4), ("empty pod", 4), ("eaten", 3), ("broken off", 1),
@@ -36,10 +37,16 @@ class SeedBench(Diary):
         self.scale = scale
         self.tags = tags
         self.printed: deque[str] = deque()
-        self.parents = dict(cast.parents)
+        self.parents = cast.parents(first)
         self.field = Field(cast.beds("field"))
         self.plantings: list[Planting] = []
         self.chosen: dict[int, list[str]] = {}
+        self.trial_places = itertools.cycle(
+            (bed["name"], f"{row}-{place}")
+            for bed in cast.beds("trial")
+            for row in range(1, bed["rows"] + 1)
+            for place in range(1, bed["positions"] + 1)
+        )
         self._keys = 0
 
     def new_key(self, kind: str) -> str:
@@ -148,8 +155,8 @@ class SeedBench(Diary):
     def count_second(self, pot: Pot) -> Iterator[Step]:
         """Second spring: some more come up, or the pot is given up."""
         more = self.some_of(pot.seeds - pot.up, pot.brood.second_spring)
-        yield self.count(pot, more)
-        if more:
+        yield self.count(pot, pot.up - pot.lined_out + more)
+        if pot.up > pot.lined_out:
             self.on(self.lining_day(), partial(self.line_out, pot, False))
         else:
             self.after(30, 60, partial(self.tip_out, pot, "nothing came in two springs"))
@@ -185,14 +192,13 @@ class SeedBench(Diary):
 
     def move_the_chosen(self, season: int) -> Iterator[Step]:
         """After bloom the season's selected seedlings get a place of their own."""
-        beds = self.cast.beds("trial")
         for key in self.chosen.get(season, []):
-            bed = self.dice.choice(beds)
+            bed, position = next(self.trial_places)
             yield self.step(
                 "place_plant",
                 plant=Ref(key, "plant"),
-                bed=Ref(f"bed:{bed['name']}"),
-                position=next(self.trial_places),
+                bed=Ref(f"bed:{bed}"),
+                position=position,
                 increases=self.dice.randint(1, 4),
             )
 

@@ -99,9 +99,7 @@ class FlowerForm(RecordForm):
         words, drawn = self.words(), sentence(self.words())
         typed = str(self["description"].value() or "").strip()
         own = typed not in ("", str(self["drawn"].value() or "").strip())
-        return FlowerForm(
-            initial={**words, "drawn": drawn, "description": typed if own else drawn}
-        )
+        return FlowerForm(initial={**words, "drawn": drawn, "description": typed if own else drawn})
 
     def values(self) -> dict[str, Any]:
         values = super().values()

@@ -104,6 +104,7 @@ class GardenForm(RecordForm):
         self.fields["time_zone"].choices = [(zone, zone.replace("_", " ")) for zone in zones]
         self.fields["time_zone"].error_messages["invalid_choice"] = "Choose a zone of the list."
         for name in SPANS:
+            self.fields[name].widget.attrs["class"] = "inp inp--num"
             self.fields[name].error_messages["min_value"] = "Write a number of days from 1 to 400."
 
 
@@ -125,7 +126,9 @@ class ImportForm(RecordForm):
     file = forms.FileField(
         label="or a CSV file",
         required=False,
-        widget=forms.FileInput(attrs={"accept": ".csv,.tsv,.txt,text/csv,text/plain"}),
+        widget=forms.FileInput(
+            attrs={"accept": ".csv,.tsv,.txt,text/csv,text/plain", "class": "inp"}
+        ),
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -138,9 +141,10 @@ class ImportForm(RecordForm):
         file = cleaned.pop("file", None)
         if file is not None:
             cleaned["text"] = self._read(file)
-        if not self.errors and not cleaned.get("text", "").strip():
+        cleaned["text"] = cleaned.get("text", "").lstrip("\r\n")
+        if not self.errors and not cleaned["text"].strip():
             self.add_error("text", "Paste a list, or choose a file.")
-        if len(cleaned.get("text") or "") > MOST_BYTES:
+        if len(cleaned["text"]) > MOST_BYTES:
             self.add_error("text", "This list is longer than 2 MB. Take it in piece by piece.")
         return cleaned
 

@@ -17,6 +17,14 @@ MOST_NEAR = 50
 # Columns that the table can be ordered by; numbers without a value stand last both ways.
 SORTS = ("name", "class", "bloom", "height", "year")
 LAST = 100_000
+# Words that fit a narrow list; the table writes them out.
+SHORT_STATUS = {
+    Plant.Status.GROWING: "growing",
+    Plant.Status.WANTED: "wanted",
+    Plant.Status.GIVEN: "given away",
+    Plant.Status.LOST: "lost",
+    Plant.Status.ABSENT: "pedigree only",
+}
 
 
 def _rank(field: str, values: list[str]) -> Case:
@@ -54,11 +62,13 @@ class StockForm(forms.Form):
             "iris_class": [(value, value.capitalize() if len(value) > 3 else value)
                            for value in IrisClass.values],
             "pattern": [(term, term) for term in PATTERNS],
-            "kind": Plant.Kind.choices,
-            "status": Plant.Status.choices,
+            "kind": [(kind, kind) for kind in Plant.Kind.values],
+            "status": list(SHORT_STATUS.items()),
         }  # fmt: skip
         for field, choices in offered.items():
             self.fields[field].choices = [("", "all"), *choices]
+        for field in self.visible_fields():
+            field.field.widget.attrs["class"] = "inp"
         self.fields["name"].widget.attrs |= {"autocomplete": "off", "spellcheck": "false"}
         self.full_clean()
 
@@ -67,7 +77,7 @@ class StockForm(forms.Form):
         return {name: value for name, value in self.cleaned_data.items() if value}
 
     @property
-    def sort(self) -> tuple[str, bool]:
+    def order(self) -> tuple[str, bool]:
         """The column and whether it runs backwards."""
         sort = self.cleaned_data.get("sort") or "name"
         return sort.removeprefix("-"), sort.startswith("-")
@@ -83,7 +93,7 @@ class StockForm(forms.Form):
         rows = Plant.live.filter(**asked)
         if name:
             rows = rows.filter(_called(name, version))
-        column, backwards = self.sort
+        column, backwards = self.order
         rows = rows.annotate(place=Coalesce(KEYS[column], Value(-1 if backwards else LAST)))
         sign = "-" if backwards else ""
         return rows.order_by(f"{sign}place", f"{sign}folded")
@@ -96,7 +106,7 @@ class StockForm(forms.Form):
         last = last.annotate(place=rows.query.annotations["place"]).first()
         if last is None:
             return rows
-        way = "lt" if self.sort[1] else "gt"
+        way = "lt" if self.order[1] else "gt"
         same = Q(place=last.place, **{f"folded__{way}": last.folded})
         return rows.filter(Q(**{f"place__{way}": last.place}) | same)
 

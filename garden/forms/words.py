@@ -24,6 +24,7 @@ class Words(forms.CharField):
     def __init__(self, **kwargs: Any) -> None:
         kwargs.setdefault("required", False)
         super().__init__(**kwargs)
+        self.error_messages["required"] = "Something must stand here."
         self.error_messages["max_length"] = (
             "At most %(limit_value)d letters; these are %(show_value)d."
         )
@@ -86,7 +87,7 @@ class Inches(forms.DecimalField):
 
     def to_python(self, value: Any) -> Decimal | None:
         text = str(value if value is not None else "").strip().replace(",", ".")
-        return super().to_python(text.removesuffix("in").rstrip("″\" "))
+        return super().to_python(text.removesuffix("in").rstrip('″" '))
 
 
 def in_inches(centimetres: int | None) -> str:

@@ -30,7 +30,7 @@ class Recorded(models.Model):
         abstract = True
 
     @property
-    def kind(self) -> str:
+    def record_kind(self) -> str:
         """How the journal names this kind of thing, for example 'breeding.pollination'."""
         return self._meta.label_lower
 
@@ -38,7 +38,7 @@ class Recorded(models.Model):
         """The thing that keeps the sums which this one enters; itself by default. May query."""
         return self
 
-    def check(self) -> tuple[str, str] | None:
+    def misfit(self) -> tuple[str, str] | None:
         """Say what does not fit along this thing's thread, as (sentence, field). May query."""
         return None
 

@@ -56,7 +56,7 @@ class Person(Recorded, AbstractBaseUser):
     def is_owner(self) -> bool:
         return self.role == self.Role.OWNER
 
-    def check(self) -> tuple[str, str] | None:
+    def misfit(self) -> tuple[str, str] | None:
         """Somebody has to be able to let others in. A query."""
         if Person.objects.filter(role=self.Role.OWNER, is_active=True).exists():
             return None

@@ -151,7 +151,7 @@ class Plant(Fact):
             or self.pollen_parent_text
         )
 
-    def check(self) -> tuple[str, str] | None:
+    def misfit(self) -> tuple[str, str] | None:
         """No plant stands among its own ancestors. One query a generation."""
         for side in ("seed_parent", "pollen_parent"):
             parent_id = getattr(self, f"{side}_id")
@@ -208,7 +208,7 @@ class Bed(Fact):
             kwargs["update_fields"] = {*kwargs["update_fields"], "folded"}
         super().save(*args, **kwargs)
 
-    def check(self) -> tuple[str, str] | None:
+    def misfit(self) -> tuple[str, str] | None:
         """Seedlings standing in it find their place. Two queries."""
         standing = self.seedling_rows.filter(struck=False, closed_on=None)
         last = standing.order_by("-row").first()

@@ -61,6 +61,12 @@ def shortday(value: date | datetime | None) -> str:
 
 
 @register.filter
+def dayonly(value: date) -> str:
+    """'3 Jun', where the year stands beside it anyway."""
+    return f"{value.day} {value:%b}"
+
+
+@register.filter
 def longday(value: date) -> str:
     """'Thursday, 11 June'."""
     return f"{value:%A}, {value.day} {value:%B}"

@@ -59,7 +59,7 @@ def owners_only(view: View) -> View:
 def journal_of(thing: Any, most: int = 20) -> Iterable[JournalLine]:
     """The newest journal lines that speak of a thing. One query."""
     return (
-        JournalLine.objects.filter(mentions__kind=thing.kind, mentions__thing_id=thing.pk)
+        JournalLine.objects.filter(mentions__kind=thing.record_kind, mentions__thing_id=thing.pk)
         .select_related("person")
         .order_by("-id")[:most]
     )

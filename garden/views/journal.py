@@ -1,3 +1,108 @@
 """The journal, and taking back a line of it."""
 
 from __future__ import annotations
+
+from urllib.parse import parse_qsl, urlencode, urlsplit
+
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import get_object_or_404, render
+from django.urls import Resolver404, resolve, reverse
+from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_GET, require_POST
+
+from garden.forms.base import RecordForm, keep
+from garden.models import JournalLine, Person
+from garden.records import undo
+from garden.verbs import find
+from garden.views.common import recorders_only
+
+ON_A_PAGE = 50
+
+
+class UndoForm(RecordForm):
+    """Only the entry and the clock."""
+
+    day = None
+
+
+@require_GET
+def journal(request: HttpRequest) -> HttpResponse:
+    """Everything that was written, newest first. A fixed number of queries."""
+    lines = JournalLine.objects.select_related("person", "undone_by").order_by("-id")
+    person, before = (number(request.GET.get(name, "")) for name in ("person", "before"))
+    if person:
+        lines = lines.filter(person=person)
+    if before:
+        lines = lines.filter(pk__lt=before)
+    shown = list(lines[: ON_A_PAGE + 1])
+    asked = {"person": person} if person else {}
+    more = urlencode({**asked, "before": shown[ON_A_PAGE - 1].pk}) if shown[ON_A_PAGE:] else ""
+    for line in shown:
+        line.written_on = timezone.localtime(line.happened_at).date()
+        line.undo_offered = may_undo(request.user, line)
+    context = {"lines": shown[:ON_A_PAGE], "people": Person.objects.order_by("name"),
+               "chosen": person, "before": before, "more": more}  # fmt: skip
+    return render(request, "garden/journal.html", context)
+
+
+def number(text: str) -> int:
+    """A key as it came in an address; 0 for nonsense."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
+
+
+def may_undo(person: Person, line: JournalLine) -> bool:
+    """Whether the page offers to take this line back; the verb may still refuse."""
+    taken_back = line.undoes_id is not None or hasattr(line, "undone_by")
+    # People are not struck out: they may only be kept from signing in.
+    wrote = bool(line.made or line.changed) and [k for k, _ in line.made] != ["garden.person"]
+    mine = person.is_owner or line.person_id == person.pk
+    return wrote and mine and person.may_record and not taken_back
+
+
+@recorders_only
+@require_POST
+def take_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Undo one line and go back to where the person was."""
+    line = get_object_or_404(JournalLine.objects.select_related("person"), pk=pk)
+    form = UndoForm(request.POST)
+    if kept := keep(request, form, undo, line=line):
+        return HttpResponseRedirect(back(request, kept.line), status=303)
+    context = {"line": line, "form": form, "back": came_from(request) or reverse("today")}
+    return render(request, "garden/not_undone.html", context, status=422)
+
+
+def back(request: HttpRequest, line: JournalLine) -> str:
+    """The page that the person came from, now naming the line just written.
+
+    Today instead, when that page spoke of what has just been struck out.
+    """
+    path, _, query = came_from(request).partition("?")
+    if not path or struck_out(path, line):
+        path, query = reverse("today"), ""
+    asked = [pair for pair in parse_qsl(query, keep_blank_values=True) if pair[0] != "kept"]
+    return f"{path}?{urlencode([*asked, ('kept', line.pk)])}"
+
+
+def struck_out(path: str, line: JournalLine) -> bool:
+    """Whether the page at `path` is about a thing that this line struck out."""
+    try:
+        page = resolve(path)
+    except Resolver404:
+        return True
+    room = (page.url_name or "").partition("-")[0]
+    gone = [find(part["kind"], part["id"]) for part in line.changed if part["after"].get("struck")]
+    return any(
+        room in thing._meta.model_name and {thing.pk, str(thing)} & {*page.kwargs.values()}
+        for thing in gone
+    )
+
+
+def came_from(request: HttpRequest) -> str:
+    """Path and query of the page that sent this form, if it is one of ours; else ''."""
+    address = request.headers.get("Referer", "")
+    if not url_has_allowed_host_and_scheme(address, {request.get_host()}, request.is_secure()):
+        return ""
+    parts = urlsplit(address)
+    path = parts.path or "/"
+    return f"{path}?{parts.query}" if parts.query else path

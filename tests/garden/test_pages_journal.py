@@ -1,0 +1,138 @@
+from __future__ import annotations
+
+import uuid
+
+import pytest
+from django.test import Client
+from lxml import html
+
+from garden.models import JournalLine, Person, Plant
+from garden.records import add_plant, change_plant
+from garden.views.common import kept_at
+from tests.cast import Acts, Cast, Stock
+
+
+def lines(response) -> list[str]:
+    tree = html.fromstring(response.content)
+    return [p.text.strip() for p in tree.xpath("//ol[contains(@class, 'journal')]//p")]
+
+
+def undo(client: Client, line: JournalLine, came_from: str = "", entry: object = ""):
+    headers = {"Referer": came_from} if came_from else {}
+    fields = {"entry": entry or uuid.uuid4()}
+    return client.post(f"/lines/{line.pk}/undo/", fields, headers=headers)
+
+
+@pytest.fixture
+def guest_line(owner: Person, act: Acts) -> JournalLine:
+    return add_plant(act(), name="Lantern Keeper").line
+
+
+def test_it_tells_the_newest_first(owner_client: Client, cast: Cast) -> None:
+    told = lines(owner_client.get("/journal/"))
+    assert told[0].startswith("Lined out 12")
+    assert told[-1].startswith("Added Quillon Teapot")
+
+
+def test_it_filters_by_person(
+    owner_client: Client, stock: Stock, helper_person: Person, act: Acts
+) -> None:
+    add_plant(act(helper_person), name="Lantern Keeper")
+    assert lines(owner_client.get(f"/journal/?person={helper_person.pk}")) == [
+        "Added Lantern Keeper to the stock"
+    ]
+
+
+def test_it_turns_pages_by_line(
+    owner_client: Client, owner: Person, act: Acts, django_assert_num_queries
+) -> None:
+    for at in range(60):
+        add_plant(act(), name=f"Kettle {at:03}")
+    first = owner_client.get("/journal/")
+    [older] = html.fromstring(first.content).xpath("//a[contains(., 'Older')]/@href")
+    # Session, person, garden, lines, people.
+    with django_assert_num_queries(5):
+        second = owner_client.get(f"/journal/{older}")
+    assert (len(lines(first)), len(lines(second))) == (50, 10)
+    assert lines(second)[0] == "Added Kettle 009 to the stock"
+
+
+@pytest.mark.parametrize("query", ["?person=x", "?before=-3", f"?before={'9' * 40}", "?person=²"])
+def test_it_passes_over_nonsense(owner_client: Client, stock: Stock, query: str) -> None:
+    assert len(lines(owner_client.get(f"/journal/{query}"))) == JournalLine.objects.count()
+
+
+def test_it_offers_undo_to_those_who_may(
+    owner_client: Client, helper_client: Client, visitor_client: Client, guest_line: JournalLine
+) -> None:
+    address = f"/lines/{guest_line.pk}/undo/".encode()
+    assert address in owner_client.get("/journal/").content
+    assert address not in helper_client.get("/journal/").content
+    assert address not in visitor_client.get("/journal/").content
+
+
+def test_it_undoes_and_goes_back(owner_client: Client, guest_line: JournalLine) -> None:
+    came_from = f"http://testserver/journal/?person=1&kept={guest_line.pk}&kept=2"
+    response = undo(owner_client, guest_line, came_from)
+    line = JournalLine.objects.latest("id")
+    assert (response.status_code, response.url) == (303, f"/journal/?person=1&kept={line.pk}")
+    assert Plant.objects.get(name="Lantern Keeper").struck
+    assert "Undone" in owner_client.get(response.url).content.decode()
+
+
+def test_it_counts_an_undo_once(owner_client: Client, guest_line: JournalLine) -> None:
+    entry = uuid.uuid4()
+    first, again = (undo(owner_client, guest_line, entry=entry) for _ in range(2))
+    assert first.url == again.url
+    assert JournalLine.objects.count() == 2
+
+
+def test_it_goes_to_today_when_the_page_went_with_the_plant(
+    owner_client: Client, guest_line: JournalLine
+) -> None:
+    page = kept_at(type("Kept", (), {"line": guest_line}), "plant", guest_line.subject_id).url
+    response = undo(owner_client, guest_line, f"http://testserver{page}")
+    assert response.url == f"/?kept={JournalLine.objects.latest('id').pk}"
+
+
+def test_it_stays_on_a_page_that_still_stands(
+    owner_client: Client, stock: Stock, act: Acts
+) -> None:
+    line = change_plant(act(), plant=stock.teapot, breeder="Edda Marlow").line
+    response = undo(owner_client, line, f"http://testserver/plants/{stock.teapot.pk}/")
+    assert response.url.startswith(f"/plants/{stock.teapot.pk}/?kept=")
+
+
+@pytest.mark.parametrize(
+    "came_from", ["", "https://elsewhere.example/plants/", "//elsewhere.example/", "javascript:x"]
+)
+def test_it_goes_nowhere_else(
+    owner_client: Client, guest_line: JournalLine, came_from: str
+) -> None:
+    assert undo(owner_client, guest_line, came_from).url.startswith("/?kept=")
+
+
+def test_it_says_why_a_line_stays(owner_client: Client, stock: Stock) -> None:
+    line = JournalLine.objects.get(text__startswith="Added Quillon Teapot")
+    response = undo(owner_client, line, "http://testserver/journal/")
+    assert response.status_code == 422
+    assert "cannot be undone while" in response.content.decode()
+    assert html.fromstring(response.content).xpath("//main//a[.='Back']/@href") == ["/journal/"]
+
+
+def test_it_refuses_others_lines_and_visitors(
+    helper_client: Client, visitor_client: Client, guest_line: JournalLine
+) -> None:
+    assert undo(helper_client, guest_line).status_code == 422
+    assert undo(visitor_client, guest_line).status_code == 403
+    assert helper_client.get(f"/lines/{guest_line.pk}/undo/").status_code == 405
+    assert helper_client.post(f"/lines/{'9' * 30}/undo/", {}).status_code == 404
+
+
+@pytest.mark.parametrize("entry", ["x", "🌷", "\x00"])
+def test_it_does_not_stumble_over_a_broken_entry(
+    owner_client: Client, guest_line: JournalLine, entry: str
+) -> None:
+    response = undo(owner_client, guest_line, entry=entry)
+    assert response.status_code == 422
+    assert "could not be read" in response.content.decode()
