@@ -21,7 +21,9 @@ def recount(cross: Cross) -> None:
     Cost: six queries at most, however long the thread, and one for each pot or cup that differs.
     The facts of one cross are few: they are read plainly and added up here.
     """
-    pots = list(Pot.live.filter(cup__cross=cross).order_by())
+    cups = list(SeedCup.live.filter(cross=cross).order_by())
+    # In bloom time there are no cups yet, hence no pots: nothing more to ask.
+    pots = list(Pot.live.filter(cup__cross=cross).order_by()) if cups else []
     flowers: list[Flower] = list(
         Pollination.live.filter(cross=cross)
         .order_by()
@@ -29,7 +31,7 @@ def recount(cross: Cross) -> None:
     )
     if pots:
         _recount_pots(cross, pots)
-    _recount_cups(cross, pots, flowers)
+    _recount_cups(cups, pots, flowers)
     Cross.objects.filter(pk=cross.pk).update(
         flowers=len(flowers),
         pods=sum(state in (STATE.SET, STATE.HARVESTED) for state, *_ in flowers),
@@ -66,9 +68,11 @@ def _recount_pots(cross: Cross, pots: Iterable[Pot]) -> None:
         )
 
 
-def _recount_cups(cross: Cross, pots: Iterable[Pot], flowers: Iterable[Flower]) -> None:
+def _recount_cups(
+    cups: Iterable[SeedCup], pots: Iterable[Pot], flowers: Iterable[Flower]
+) -> None:
     """Seeds that their pods brought, seeds sown from them, and the day of the first harvest."""
-    for cup in SeedCup.live.filter(cross=cross).order_by():
+    for cup in cups:
         pods = [(day, seeds) for _, seeds, into, day in flowers if into == cup.pk]
         _put(
             cup,

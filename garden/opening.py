@@ -125,5 +125,5 @@ def serve(opening: Opening) -> None:
         workers=1,
         blocking_threads=THREADS,
         log_access=False,
-        log_level="warning",
+        log_level="error",
     ).serve()

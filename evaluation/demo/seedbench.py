@@ -130,10 +130,15 @@ class SeedBench(Diary):
         return self.step("count_up", pot=Ref(pot.key), standing_now=standing)
 
     def count_first(self, pot: Pot) -> Iterator[Step]:
-        """The first seedlings of the first spring; the rest is counted two weeks later."""
+        """The first seedlings of the first spring; the rest is counted two weeks later.
+
+        Some pots are looked at only once, when everything is up.
+        """
         all_up = self.some_of(pot.seeds, pot.brood.first_spring)
-        yield self.count(pot, self.some_of(all_up, 0.7))
-        self.after(13, 20, partial(self.count_rest, pot, all_up))
+        later = partial(self.count_rest, pot, all_up)
+        if self.chance(0.65):
+            yield self.count(pot, self.some_of(all_up, 0.7))
+        self.after(13, 20, later)
 
     def count_rest(self, pot: Pot, all_up: int) -> Iterator[Step]:
         yield self.count(pot, all_up)

@@ -139,12 +139,12 @@ class ImportForm(RecordForm):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
         file = cleaned.pop("file", None)
-        if file is not None:
-            cleaned["text"] = self._read(file)
-        cleaned["text"] = cleaned.get("text", "").lstrip("\r\n")
-        if not self.errors and not cleaned["text"].strip():
+        text = self._read(file) if file is not None else cleaned.get("text", "")
+        text = text.lstrip("\r\n")
+        cleaned["text"] = text
+        if not self.errors and not text.strip():
             self.add_error("text", "Paste a list, or choose a file.")
-        if len(cleaned["text"]) > MOST_BYTES:
+        if len(text) > MOST_BYTES:
             self.add_error("text", "This list is longer than 2 MB. Take it in piece by piece.")
         return cleaned
 

@@ -128,7 +128,7 @@ def test_it_writes_the_description_anew_from_new_colours(
 ) -> None:
     change(owner_client, stock.ledger, falls="gold", standards="gold")
     stock.ledger.refresh_from_db()
-    assert stock.ledger.description == "S. and F. gold."
+    assert stock.ledger.description == "Gold self."
     assert not stock.ledger.description_own
 
 
@@ -146,7 +146,7 @@ def test_it_writes_from_the_colours_again_when_own_words_are_taken_out(
     change(owner_client, stock.ledger, description="Warm as toast.")
     change(owner_client, stock.ledger, description="")
     stock.ledger.refresh_from_db()
-    assert stock.ledger.description == "S. and F. yellow."
+    assert stock.ledger.description == "Yellow self."
     assert not stock.ledger.description_own
 
 
