@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
+from breeding.due import pot_count_due
 from breeding.forms import CountForm, SowForm
 from breeding.models import Pot, SeedCup
 from breeding.records import count_up, sow
@@ -55,7 +56,7 @@ def sow_cup(request: HttpRequest, code: str) -> HttpResponse:
 @require_GET
 def pot(request: HttpRequest, code: str) -> HttpResponse:
     """A pot: its sowing, its counts, the rows its seedlings stand in."""
-    thing = the_pot(code)
+    thing, calendar = the_pot(code), request.garden.calendar
     return render(
         request,
         "breeding/pot.html",
@@ -64,7 +65,9 @@ def pot(request: HttpRequest, code: str) -> HttpResponse:
             "cross": thing.cross,
             "counts": thing.counts.filter(struck=False),
             "rows": thing.rows.filter(struck=False).select_related("bed"),
-            "springs": request.garden.calendar.springs(thing.sown_on),
+            "springs": calendar.springs(thing.sown_on),
+            "count_on": pot_count_due(calendar, thing),
+            "out_on": calendar.line_out_due(thing.first_up_on) if thing.first_up_on else None,
             "journal": journal_of(thing),
         },
     )

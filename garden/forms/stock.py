@@ -69,7 +69,11 @@ class StockForm(forms.Form):
             self.fields[field].choices = [("", "all"), *choices]
         for field in self.visible_fields():
             field.field.widget.attrs["class"] = "inp"
-        self.fields["name"].widget.attrs |= {"autocomplete": "off", "spellcheck": "false"}
+        self.fields["name"].widget.attrs |= {
+            "autocomplete": "off",
+            "spellcheck": "false",
+            "size": 12,
+        }
         self.full_clean()
 
     def chosen(self) -> dict[str, str]:
