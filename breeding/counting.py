@@ -68,9 +68,7 @@ def _recount_pots(cross: Cross, pots: Iterable[Pot]) -> None:
         )
 
 
-def _recount_cups(
-    cups: Iterable[SeedCup], pots: Iterable[Pot], flowers: Iterable[Flower]
-) -> None:
+def _recount_cups(cups: Iterable[SeedCup], pots: Iterable[Pot], flowers: Iterable[Flower]) -> None:
     """Seeds that their pods brought, seeds sown from them, and the day of the first harvest."""
     for cup in cups:
         pods = [(day, seeds) for _, seeds, into, day in flowers if into == cup.pk]

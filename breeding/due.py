@@ -115,10 +115,11 @@ def pots_to_count(calendar: GardenCalendar, today: date) -> QuerySet:
     spring = calendar.count_from.on_or_before(today + AHEAD)
     if today > spring + COUNTING_WEEKS:
         return Pot.objects.none()
-    two_springs_ago = calendar.count_from.on_or_before(spring - timedelta(days=300))
+    last_spring = calendar.count_from.on_or_before(spring - timedelta(days=300))
+    before_last = calendar.count_from.on_or_before(last_spring - timedelta(days=300))
     counted_before = today + AHEAD - timedelta(days=calendar.recount_days)
     return (
-        Pot.live.filter(closed_on=None, sown_on__lt=spring, sown_on__gte=two_springs_ago)
+        Pot.live.filter(closed_on=None, sown_on__lt=spring, sown_on__gt=before_last)
         .filter(Q(counted_on=None) | Q(counted_on__lte=counted_before))
         .filter(Q(up__lt=F("seeds")))
         .select_related("cup__cross__seed_parent", "cup__cross__pollen_parent")

@@ -148,6 +148,8 @@ class Pollination(Fact):
                         state="harvested",
                         harvested_on__isnull=False,
                         cup__isnull=False,
+                        # Said by itself: a check that comes out as NULL lets everything pass.
+                        seeds__isnull=False,
                         seeds__range=(1, MOST_SEEDS_IN_A_POD),
                     )
                     | (~Q(state="harvested") & Q(harvested_on=None, cup=None, seeds=None))

@@ -14,6 +14,7 @@ urlpatterns = [
     path("", include("breeding.urls")),
     path("", include("evaluation.urls")),
 ]
+handler400 = "garden.views.site.bad_request"
 handler403 = "garden.views.site.forbidden"
 handler404 = "garden.views.site.not_found"
 handler500 = "garden.views.site.failed"

@@ -242,6 +242,8 @@ def _once(act: Act, name: str, mark: str, function: Callable[[], tuple[Recorded,
     thing, text = function()
     for root in unique_facts([fact.root() for fact in act.written]):
         settle(root, check=bool(act.changed))
+    if any(fact.moves_stock for fact in act.written):
+        Garden.stock_moved()
     thing.refresh_from_db()
     return Kept(thing, _write_line(act, name, mark, thing, text))
 

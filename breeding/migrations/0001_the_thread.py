@@ -275,7 +275,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='pollination',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('cup__isnull', False), ('harvested_on__isnull', False), ('seeds__range', (1, 300)), ('state', 'harvested')), models.Q(models.Q(('state', 'harvested'), _negated=True), ('cup', None), ('harvested_on', None), ('seeds', None)), _connector='OR'), name='pollination_harvest_whole'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('cup__isnull', False), ('harvested_on__isnull', False), ('seeds__isnull', False), ('seeds__range', (1, 300)), ('state', 'harvested')), models.Q(models.Q(('state', 'harvested'), _negated=True), ('cup', None), ('harvested_on', None), ('seeds', None)), _connector='OR'), name='pollination_harvest_whole'),
         ),
         migrations.AddConstraint(
             model_name='pollination',

@@ -18,6 +18,7 @@ from evaluation.demo.things import Brood, Flower, Planting
 
 CHOSEN_A_SEASON = 15
 WALKS_A_SEASON = 6
+# How well pods set beside an ordinary season, and how many days bloom is behind.
 WEATHER = {"good": (1.06, -3), "usual": (1.0, 0), "cold": (0.95, 5), "wet": (0.88, 2)}
 FLOWER_NOTES = (
     "Pollen two days old.",
@@ -36,11 +37,13 @@ FAILED = (
 class BloomTime(SeedBench):
     """What is done while irises bloom, and the look at the pods some weeks later."""
 
+    # How well pods set this season, beside an ordinary one.
+    weather = 1.0
+
     def plan(self, season: int) -> list[Planned]:
         """The season's crosses; its weather is thrown first."""
-        weather = self.dice.choices(list(WEATHER.values()), [2, 4, 2, 2])[0]
-        self.weather, self.late = weather
-        return season_plan(self.dice, season, self.late, list(self.parents.values()), self.scale)
+        self.weather, late = self.dice.choices(list(WEATHER.values()), [2, 4, 2, 2])[0]
+        return season_plan(self.dice, season, late, list(self.parents.values()), self.scale)
 
     def print_sheet(self, count: int) -> Step:
         self.printed.extend(islice(self.tags, count))

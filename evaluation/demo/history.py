@@ -81,9 +81,9 @@ class History(BloomTime):
     def count_increases(self) -> Iterator[Step]:
         """After dividing, some plants are counted anew in their own place."""
         placed = [
-            row for row in self.cast.rows
-            if row["bed"] and 0 < int(row["year"] or 0) < self.first
-            and row["kind"] == "cultivar"
+            row
+            for row in self.cast.rows
+            if row["bed"] and 0 < int(row["year"] or 0) < self.first and row["kind"] == "cultivar"
         ]
         for row in self.dice.sample(placed, 3):
             yield self.step(

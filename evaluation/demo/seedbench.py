@@ -19,7 +19,7 @@ LOST_LATER = (
     ("cracked open, seed lost", 2),
 )  # fmt: skip
 SEEDS_IN_A_POD = (5, 60)
-MOST_IN_A_POT = 45
+MOST_IN_A_POT = 60
 ROW_NOTES = ("Frost in the night after.", "Watered in.", "Heavy ground here.")
 
 
@@ -47,6 +47,7 @@ class SeedBench(Diary):
             for row in range(1, bed["rows"] + 1)
             for place in range(1, bed["positions"] + 1)
         )
+        self.left_unsown: set[int] = set()
         self._keys = 0
 
     def new_key(self, kind: str) -> str:
@@ -95,7 +96,12 @@ class SeedBench(Diary):
     def put_by(self, cup: Cup) -> None:
         """The sowing of a new cup: late autumn, sometimes winter, sometimes never."""
         year = self.day.year
-        if self.chance(0.86):
+        if year not in self.left_unsown:
+            # One cup of each season waits a whole year, so that some work is always left.
+            self.left_unsown.add(year)
+            self.on(date(year + 1, 12, 20), partial(self.give_away, cup, "too old to sow"))
+            return
+        if self.chance(0.88):
             day = date(year, 11, 26) + timedelta(days=self.dice.randint(0, 18))
         elif self.chance(0.5):
             day = date(year + 1, 1, 20) + timedelta(days=self.dice.randint(0, 35))
@@ -119,8 +125,10 @@ class SeedBench(Diary):
             yield self.step("sow", pot.key, cup=Ref(cup.key), seeds=share)
             spring = date(self.day.year + (self.day.month > 6), 3, 26)
             if self.chance(0.95):
-                self.on(spring + timedelta(days=self.dice.randint(0, 18)),
-                        partial(self.count_first, pot))
+                self.on(
+                    spring + timedelta(days=self.dice.randint(0, 18)),
+                    partial(self.count_first, pot),
+                )
 
     def give_away(self, cup: Cup, reason: str) -> Iterator[Step]:
         yield self.step("put_away", at=DESK, thing=Ref(cup.key), reason=reason)
@@ -208,10 +216,9 @@ class SeedBench(Diary):
             )
 
     def dig_old_rows(self, season: int) -> Iterator[Step]:
-        """Rows after three summers make room, those without a choice mostly after two."""
+        """Rows that have stood for three summers make room."""
         for planting in list(self.plantings):
-            summers = season - planting.lined_out.year
-            if summers >= 3 or (summers == 2 and not planting.chosen and self.chance(0.6)):
+            if season - planting.lined_out.year >= 3:
                 self.plantings.remove(planting)
                 self.field.free(planting.stretch)
                 reason = "chosen ones moved, row dug" if planting.chosen else "seen, row dug"

@@ -26,6 +26,9 @@ def fold(text: str) -> str:
 class Recorded(models.Model):
     """A thing that verbs write and the journal speaks of."""
 
+    # Whether a change makes lists of the stock that are kept in memory old.
+    moves_stock = False
+
     class Meta:
         abstract = True
 

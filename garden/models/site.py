@@ -68,6 +68,11 @@ class Garden(Recorded):
     def zone(self) -> zoneinfo.ZoneInfo:
         return zoneinfo.ZoneInfo(self.time_zone)
 
+    @classmethod
+    def stock_moved(cls) -> None:
+        """Let every list of the stock that is kept in memory know that it is old."""
+        cls.objects.filter(pk=1).update(stock_version=models.F("stock_version") + 1)
+
     def today(self) -> date:
         """The day that it is in the garden."""
         return timezone.now().astimezone(self.zone).date()

@@ -28,6 +28,8 @@ class IrisClass(models.TextChoices):
 class Plant(Fact):
     """Anything with an identity of its own: cultivar, species, selected seedling, guest."""
 
+    moves_stock = True
+
     class Kind(models.TextChoices):
         CULTIVAR = "cultivar", "Cultivar"
         SPECIES = "species", "Species"
@@ -159,9 +161,6 @@ class Plant(Fact):
                 parent = getattr(self, side)
                 return f"{parent} descends from {self}, so it cannot be its parent.", side
         return None
-
-    def after_change(self) -> None:
-        Garden.objects.filter(pk=1).update(stock_version=F("stock_version") + 1)
 
 
 def ancestors(pk: int) -> set[int]:

@@ -46,7 +46,7 @@ def _take(act: Act, line: Line, plants: dict[str, Plant]) -> Plant:
             values[side] = parent
         elif written:
             values[f"{side}_text"] = UNKNOWN if fold(written) == UNKNOWN else written
-    plant = act.make(new_plant(values))
+    plant = act.make(new_plant(values, label_free=True))
     if bed:
         act.make(
             Placing(

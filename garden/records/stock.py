@@ -25,9 +25,9 @@ def add_plant(act: Act, **fields: Any) -> tuple[Plant, str]:
     return plant, f"Added {plant} to the stock"
 
 
-def new_plant(fields: dict[str, Any]) -> Plant:
-    """A plant from checked fields, not yet written."""
-    fields = checked(fields)
+def new_plant(fields: dict[str, Any], label_free: bool = False) -> Plant:
+    """A plant from checked fields, not yet written; `label_free` when its name was compared."""
+    fields = checked(fields, label_free=label_free)
     plant = Plant(**fields)
     plant.description, plant.description_own = _description(plant, fields)
     return plant
@@ -99,7 +99,9 @@ def place_plant(
     return placing, f"{plant} stands in {placing}{told} ({written(day)})"
 
 
-def checked(fields: dict[str, Any], plant: Plant | None = None) -> dict[str, Any]:
+def checked(
+    fields: dict[str, Any], plant: Plant | None = None, label_free: bool = False
+) -> dict[str, Any]:
     """Refuse what cannot be; give back the fields with spaces tidied and parents told apart."""
     strange = set(fields) - set(FIELDS)
     if strange:
@@ -110,7 +112,8 @@ def checked(fields: dict[str, Any], plant: Plant | None = None) -> dict[str, Any
     for name in ("name", "number", "breeder"):
         if name in fields:
             fields[name] = " ".join(fields[name].split())
-    _check_label(fields, plant)
+    if not label_free:
+        _check_label(fields, plant)
     _check_numbers(fields)
     _check_colours(fields)
     for side in ("seed_parent", "pollen_parent"):

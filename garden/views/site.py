@@ -56,6 +56,18 @@ def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
     )
 
 
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    return render(
+        request,
+        "garden/trouble.html",
+        {
+            "title": "This could not be read",
+            "told": "What was sent is too large or damaged. Nothing was kept of it.",
+        },
+        status=400,
+    )
+
+
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
     told = str(exception) or "You may not do this here."
     return render(

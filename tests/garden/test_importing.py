@@ -85,7 +85,8 @@ def test_import_plants__undo_strikes_all_out(act, bare) -> None:
 
 
 def test_read_list__finds_what_stays_text(act, stock) -> None:
-    listed = read_list("name,seed_parent,pollen_parent\nA,Nobody's Iris,Quillon Teapot\nB,unknown,A")
+    lines = ["name,seed_parent,pollen_parent", "A,Nobody's Iris,Quillon Teapot", "B,unknown,A"]
+    listed = read_list("\n".join(lines))
     assert listed.unresolved == {"Nobody's Iris"}
     assert listed.problems == []
 
@@ -166,7 +167,8 @@ def test_read__line_column_and_reason(line: str, column: str, reason: str) -> No
 
 
 def test_read__the_same_name_twice() -> None:
-    assert problems("Moss,,,,,,,,,", "móss,,,,,,,,,") == [(3, "name", "The same name as on line 2.")]
+    found = problems("Moss,,,,,,,,,", "móss,,,,,,,,,")
+    assert found == [(3, "name", "The same name as on line 2.")]
 
 
 def test_read__every_problem_is_told_in_order() -> None:

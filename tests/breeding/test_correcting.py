@@ -1,0 +1,297 @@
+from __future__ import annotations
+
+import uuid
+from datetime import date
+
+import pytest
+
+from breeding.models import Cross, PotCount
+from breeding.records import (
+    correct,
+    correct_cross,
+    correct_parents,
+    line_out,
+    put_away,
+    record_pollination,
+    sow,
+    spoil_tag,
+)
+from evaluation.records import select_seedling
+from garden.models import JournalLine, Plant
+from garden.records import add_bed, change_garden, change_plant, strike_plant, undo
+from garden.verbs import Refused
+from tests.cast import WORKED
+
+
+def refused(verb, doing, sentence: str, field: str = "", **values) -> None:
+    lines = JournalLine.objects.count()
+    with pytest.raises(Refused, match=sentence) as error:
+        verb(doing, **{"reason": "mistyped"} | values)
+    assert list(error.value.messages) == [field]
+    assert JournalLine.objects.count() == lines
+
+
+def test_correct__what_stood_there_stays_in_the_journal(act, cast) -> None:
+    kept = correct(act(), thing=cast.flower, seeds=44, note="windy", reason=" recounted ")
+    line = kept.line
+    assert (kept.thing.seeds, kept.thing.note) == (44, "windy")
+    assert line.reason == "recounted"
+    (change,) = line.changed
+    assert (change["before"], change["after"]) == (
+        {"seeds": 40, "note": ""}, {"seeds": 44, "note": "windy"},
+    )  # fmt: skip
+    assert line.text == "Corrected pollination under tag 10007: seeds 40 → 44, note nothing → windy"
+
+
+def test_correct__sums_follow(act, cast) -> None:
+    correct(act(), thing=cast.flower, seeds=44, reason="recounted")
+    cast.cup.refresh_from_db()
+    cast.cross.refresh_from_db()
+    assert (cast.cup.seeds, cast.cup.left, cast.cross.seeds) == (44, 14, 44)
+
+
+def test_correct__a_day_moves_the_cup_along(act, cast) -> None:
+    correct(act(), thing=cast.flower, harvested_on=date(2024, 7, 30), reason="mistyped")
+    cast.cup.refresh_from_db()
+    assert cast.cup.filled_on == date(2024, 7, 30)
+
+
+def test_correct__tag(act, cast) -> None:
+    kept = correct(act(), thing=cast.flower, tag=cast.free_tag, reason="misread")
+    assert kept.thing.tag.code == cast.free_tag
+    assert kept.line.text.endswith("another tag")
+
+
+def test_correct__own_tag_typed_with_a_space_is_no_change(act, cast) -> None:
+    refused(correct, act(), "Nothing was changed", thing=cast.flower, tag=" 1000 7")
+
+
+def test_correct__tag_of_another_flower(act, cast) -> None:
+    refused(correct, act(), "Tag 10015 already hangs", "tag", thing=cast.flower, tag=cast.tags[1])
+
+
+def test_correct__own_tag_set_aside_elsewhere(act, cast) -> None:
+    undo_free = cast.sheet.tags.get(code=cast.free_tag)
+    spoil_tag(act(), tag=undo_free, reason="torn")
+    refused(correct, act(), "was set aside: torn", "tag", thing=cast.flower, tag=cast.free_tag)
+
+
+def test_correct__row_moves_to_another_bed(act, cast) -> None:
+    other = add_bed(act(), name="Short Bed", rows=1, positions=12).thing
+    assert correct(act(), thing=cast.row, bed=other, reason="wrong bed").thing.bed == other
+
+
+def test_correct__count(act, cast) -> None:
+    count = PotCount.objects.get()
+    correct(act(), thing=count, standing=15, reason="three were weeds")
+    cast.pot.refresh_from_db()
+    assert cast.pot.up == 15
+
+
+@pytest.mark.parametrize(
+    ("name", "values", "field", "sentence"),
+    [
+        ("flower", {"reason": " ", "seeds": 3}, "reason", "Write why it is corrected"),
+        ("flower", {"seeds": 40}, "", "Nothing was changed"),
+        ("flower", {"state": "failed"}, "", "state cannot be corrected here"),
+        ("cross", {"flowers": 3}, "", "flowers cannot be corrected here"),
+        ("flower", {"stigmas": 4}, "stigmas", "Stigmas worked must be from 1 to 3"),
+        ("flower", {"seeds": 0}, "seeds", "Seeds in a pod must be from 1 to 300"),
+        ("flower", {"seeds": 29}, "seeds", "30 seeds sown from cup 24-001-1, which got only 29"),
+        ("flower", {"day": date(2025, 6, 1)}, "day", "is not in season 2024"),
+        ("flower", {"day": date(2027, 6, 1)}, "day", "has not come yet"),
+        ("flower", {"looked_on": date(2024, 7, 29)}, "day", "lies before the look"),
+        ("flower", {"harvested_on": date(2024, 11, 26)}, "day", "lies before the harvest"),
+        ("failed", {"fail_reason": " "}, "fail_reason", "Say how it failed"),
+        ("failed", {"seeds": 9, "harvested_on": WORKED}, "", "Nothing was changed"),
+        ("bee_flower", {"looked_on": WORKED, "fail_reason": "x"}, "", "Nothing was changed"),
+        ("flower", {"seeds": None, "looked_on": None}, "", "Nothing was changed"),
+        ("flower", {"day": None}, "day", "cannot be null"),
+        ("pot", {"seeds": 0}, "seeds", "Seeds sown must be from 1 to 20000"),
+        ("pot", {"seeds": 41}, "seeds", "41 seeds sown from cup 24-001-1, which got only 40"),
+        ("pot", {"sown_on": date(2024, 7, 1)}, "day", "lies before the harvest"),
+        ("row", {"row": 5}, "row", "Rows of Long Bed must be from 1 to 4"),
+        ("row", {"first": 0, "last": 31}, "last", "The last position must be from 1 to 30"),
+        ("row", {"first": 13}, "last", "The last position must be from 13 to 30"),
+        ("row", {"last": 19}, "last", "19 seedlings lined out of pot 24-001-1-1, .* only 18"),
+        ("row", {"lined_out_on": date(2024, 11, 1)}, "day", "lies before the sowing"),
+    ],
+)  # fmt: skip
+def test_correct__refused(act, cast, name, values, field, sentence) -> None:
+    refused(correct, act(), sentence, field, thing=getattr(cast, name), **values)
+
+
+def test_correct__count_below_what_was_lined_out(act, cast) -> None:
+    refused(
+        correct, act(), "12 seedlings lined out of pot 24-001-1-1, which had only 11", "last",
+        thing=PotCount.objects.get(), standing=11,
+    )  # fmt: skip
+
+
+def test_correct__row_onto_another(act, cast) -> None:
+    other = line_out(
+        act(), pot=cast.pot, bed=cast.bed, row=1, first=13, seedlings=3
+    ).thing
+    refused(correct, act(), "already holds seedlings", "first", thing=other, first=12, last=14)
+
+
+def test_correct__row_away_from_a_selected_seedling(act, cast) -> None:
+    select_seedling(act(), row=cast.row, position=12)
+    refused(
+        correct, act(), "Seedling 24-001A was selected at position 12", "last",
+        thing=cast.row, last=11,
+    )  # fmt: skip
+
+
+def test_correct__row_into_a_struck_bed(act, cast) -> None:
+    kept = add_bed(act(), name="Short Bed")
+    undo(act(), line=kept.line)
+    refused(correct, act(), "Short Bed was struck out", thing=cast.row, bed=kept.thing)
+
+
+def test_correct__a_row_that_was_dug_from_a_bed_now_smaller(act, cast) -> None:
+    put_away(act(), thing=cast.row, reason="dug")
+    type(cast.bed).objects.filter(pk=cast.bed.pk).update(positions=5)
+    assert correct(act(), thing=cast.flower, note="windy", reason="added").thing.note == "windy"
+
+
+def test_correct__struck_thing(act, cast) -> None:
+    sown = sow(act(), cup=cast.cup, seeds=1)
+    undo(act(), line=sown.line)
+    refused(correct, act(), "struck out; there is nothing to correct", thing=sown.thing, seeds=2)
+
+
+def test_correct__note_after_the_garden_moved_to_the_south(act, cast) -> None:
+    change_garden(act(), hemisphere="S")
+    assert correct(act(), thing=cast.flower, note="windy", reason="added").thing.note == "windy"
+
+
+def test_correct__undone(act, cast) -> None:
+    line = correct(act(), thing=cast.flower, seeds=44, reason="recounted").line
+    undo(act(), line=line)
+    cast.flower.refresh_from_db()
+    cast.cup.refresh_from_db()
+    assert (cast.flower.seeds, cast.cup.seeds) == (40, 40)
+
+
+def test_correct__same_entry(act, cast) -> None:
+    entry = uuid.uuid4()
+    values = {"thing": cast.flower, "reason": "recounted"}
+    correct(act(entry=entry), seeds=44, **values)
+    assert correct(act(entry=entry), seeds=44, **values).again
+    refused(correct, act(entry=entry), "already kept", seeds=45, **values)
+
+
+def test_correct__visitor(act, cast, visitor) -> None:
+    refused(correct, act(visitor), "Visitors read", thing=cast.flower, seeds=44)
+
+
+def test_correct_parents__moves_the_flower(act, cast) -> None:
+    kept = correct_parents(
+        act(), pollination=cast.failed, seed_parent=cast.teapot, pollen_parent=cast.guest,
+        reason="seen",
+    )  # fmt: skip
+    assert kept.thing.cross.code == "24-003"
+    assert kept.line.text == "Tag 10015 moved from 24-001 to 24-003"
+    cast.cross.refresh_from_db()
+    assert (cast.cross.flowers, cast.cross.failed) == (1, 0)
+    assert (kept.thing.cross.flowers, kept.thing.cross.failed) == (1, 1)
+
+
+def test_correct_parents__strikes_out_a_cross_left_empty(act, cast) -> None:
+    correct_parents(
+        act(), pollination=cast.bee_flower, seed_parent=cast.postman, pollen_parent=cast.oboe,
+        reason="seen",
+    )  # fmt: skip
+    assert Cross.objects.get(pk=cast.bee_cross.pk).struck
+
+
+@pytest.mark.parametrize(
+    ("name", "parents", "field", "sentence"),
+    [
+        ("failed", ("teapot", "ledger"), "", "parents that stand there already"),
+        ("flower", ("teapot", "guest"), "", "already lies in cup 24-001-1"),
+        ("failed", ("teapot", None), "pollen_parent", "Choose the pollen parent"),
+    ],
+)
+def test_correct_parents__refused(act, cast, name, parents, field, sentence) -> None:
+    seed, pollen = (getattr(cast, parent) if parent else None for parent in parents)
+    pair = {"seed_parent": seed, "pollen_parent": pollen}
+    refused(correct_parents, act(), sentence, field, pollination=getattr(cast, name), **pair)
+
+
+@pytest.mark.parametrize(
+    ("verb", "thing"),
+    [(correct_parents, {"pollination": "failed"}), (correct_cross, {"cross": "cross"})],
+)
+def test_correct_parents_or_cross__struck_plant(act, cast, verb, thing: dict) -> None:
+    strike_plant(act(), plant=cast.guest, reason="")
+    ((key, name),) = thing.items()
+    pair = {"seed_parent": cast.guest, "pollen_parent": cast.oboe, key: getattr(cast, name)}
+    refused(verb, act(), "Q 17-3 was struck out", "seed_parent", **pair)
+
+
+def test_correct_cross__everything_stays_together(act, cast) -> None:
+    kept = correct_cross(
+        act(), cross=cast.cross, seed_parent=cast.teapot, pollen_parent=None, pollen_unknown=True,
+        reason="not sure any more",
+    )  # fmt: skip
+    assert (kept.thing.code, kept.thing.pollen_unknown, kept.thing.flowers) == ("24-001", True, 2)
+    assert kept.line.text == "24-001 is Quillon Teapot × unknown"
+    assert kept.line.changed[0]["before"]["pollen_parent"] == cast.ledger.pk
+
+
+def test_correct_cross__combination_of_another(act, cast) -> None:
+    refused(
+        correct_cross, act(), "24-002 of this season already has these parents", "seed_parent",
+        cross=cast.cross, seed_parent=cast.postman, pollen_parent=None, pollen_unknown=True,
+    )  # fmt: skip
+
+
+def test_correct_cross__nothing_changed(act, cast) -> None:
+    pair = {"seed_parent": cast.teapot, "pollen_parent": cast.ledger}
+    refused(correct_cross, act(), "Nothing was changed", cross=cast.cross, **pair)
+
+
+def test_correct_cross__struck(act, cast) -> None:
+    flower = record_pollination(
+        act(), seed_parent=cast.guest, pollen_parent=cast.oboe, tag=cast.free_tag
+    )
+    undo(act(), line=flower.line)
+    pair = {"seed_parent": cast.teapot, "pollen_parent": cast.oboe}
+    refused(
+        correct_cross, act(), "Cross 26-001 was struck out", cross=flower.thing.cross, **pair
+    )
+
+
+def test_correct_cross__selected_seedlings_follow(act, cast) -> None:
+    plant = select_seedling(act(), row=cast.row, position=3).thing.plant
+    corrected = correct_cross(
+        act(), cross=cast.cross, seed_parent=cast.guest, pollen_parent=None, pollen_unknown=True,
+        reason="seen",
+    )  # fmt: skip
+    plant.refresh_from_db()
+    assert (plant.seed_parent, plant.pollen_parent) == (cast.guest, None)
+    assert plant.pollen_parent_text == "unknown"
+    undo(act(), line=corrected.line)
+    plant.refresh_from_db()
+    assert (plant.seed_parent, plant.pollen_parent, plant.pollen_parent_text) == (
+        cast.teapot, cast.ledger, "",
+    )  # fmt: skip
+
+
+def test_correct_cross__parents_corrected_on_their_own_stay(act, cast) -> None:
+    plant = select_seedling(act(), row=cast.row, position=3).thing.plant
+    change_plant(act(), plant=plant, pollen_parent=cast.postman)
+    correct_cross(
+        act(), cross=cast.cross, seed_parent=cast.guest, pollen_parent=cast.oboe, reason="seen"
+    )
+    assert Plant.objects.get(pk=plant.pk).pollen_parent == cast.postman
+
+
+def test_correct_cross__its_own_seedling_is_no_parent(act, cast) -> None:
+    plant = select_seedling(act(), row=cast.row, position=3).thing.plant
+    refused(
+        correct_cross, act(), "24-001A cannot be its own parent", "seed_parent",
+        cross=cast.cross, seed_parent=plant, pollen_parent=cast.ledger,
+    )  # fmt: skip

@@ -1,0 +1,110 @@
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from breeding.lifeline import Thread
+from breeding.models import Cross
+from breeding.records import count_up, harvest, note_pod, put_away, sow
+from garden.calendar import GardenCalendar
+from garden.models import JournalLine
+from garden.records import undo
+from tests.cast import COUNTED, HARVESTED, LINED_OUT, LOOKED, SOWN, WORKED
+
+CALENDAR = GardenCalendar()
+
+
+def told(cross: Cross) -> list[tuple[date, str, str, str]]:
+    return [(e.day, e.step, e.text, e.detail) for e in Thread.of(cross).events()]
+
+
+def following(cross: Cross, today: date) -> list[tuple[date, str, str]]:
+    return [(n.day, n.key, n.text) for n in Thread.of(cross).next_steps(CALENDAR, today)]
+
+
+def test_events__the_whole_story_in_order(cast) -> None:
+    assert told(cast.cross) == [
+        (WORKED, "worked", "2 flowers worked", ""),
+        (LOOKED, "set", "1 pod set", ""),
+        (LOOKED, "failed", "1 pod failed", "dried up"),
+        (HARVESTED, "harvested", "40 seeds from 1 pod", ""),
+        (SOWN, "sown", "30 seeds sown", ""),
+        (COUNTED, "up", "18 seedlings standing", ""),
+        (LINED_OUT, "out", "12 seedlings lined out", ""),
+    ]
+
+
+def test_events__speak_of_things(cast) -> None:
+    things = {event.step: event.things for event in Thread.of(cast.cross).events()}
+    assert things["worked"] == [cast.flower, cast.failed]
+    assert (things["harvested"], things["sown"], things["out"]) == (
+        [cast.cup], [cast.pot], [cast.row],
+    )  # fmt: skip
+
+
+def test_events__what_was_put_away(act, cast) -> None:
+    put_away(act(), thing=cast.row, reason="dug")
+    assert told(cast.cross)[-1] == (date(2026, 5, 20), "away", "Row put away", "dug")
+
+
+def test_events__nothing_that_was_taken_back(act, cast) -> None:
+    count_up(act(), pot=cast.pot, standing_now=3)
+    undo(act(), line=JournalLine.objects.first())
+    assert sum(step == "up" for _, step, _, _ in told(cast.cross)) == 1
+
+
+def test_events__a_harvest_leads_to_its_cup(act, cast) -> None:
+    cup = harvest(act(day=HARVESTED), pollination=cast.bee_flower, seeds=5).thing
+    assert told(cast.bee_cross)[-1][2] == "5 seeds from 1 pod"
+    assert Thread.of(cast.bee_cross).events()[-1].things == [cup]
+
+
+def test_thread__as_many_queries_however_long(act, cast, django_assert_num_queries) -> None:
+    def read() -> None:
+        thread = Thread.of(Cross.objects.get(pk=cast.cross.pk))
+        assert thread.events()
+        assert thread.next_steps(CALENDAR, SOWN)
+        assert [str(thing) for event in thread.events() for thing in event.things]
+
+    with django_assert_num_queries(1 + 5):
+        read()
+    for seeds in (2, 3, 4):
+        pot = sow(act(), cup=cast.cup, seeds=seeds).thing
+        count_up(act(), pot=pot, standing_now=1)
+    with django_assert_num_queries(1 + 5):
+        read()
+
+
+def test_next_steps__look_then_harvest(act, cast) -> None:
+    assert following(cast.bee_cross, WORKED) == [(date(2024, 6, 21), "look", "Look at tag 10023")]
+    note_pod(act(day=LOOKED), pollination=cast.bee_flower, pod_set=True)
+    assert following(cast.bee_cross, LOOKED) == [
+        (date(2024, 7, 29), "harvest", "Harvest tag 10023")
+    ]
+
+
+def test_next_steps__of_cup_pot_and_row(cast) -> None:
+    assert following(cast.cross, LINED_OUT) == [
+        (date(2024, 11, 25), "sow", "Sow 10 seeds of cup 24-001-1"),
+        (date(2025, 5, 15), "line-out", "Line out 6 of pot 24-001-1-1"),
+        (date(2026, 5, 10), "bloom", f"First bloom in {cast.row}"),
+    ]
+
+
+def test_next_steps__a_pot_in_its_springs(act, cast) -> None:
+    pot = sow(act(day=SOWN), cup=cast.cup, seeds=10).thing
+    assert (date(2025, 3, 25), "count", f"Count pot {pot}") in following(cast.cross, SOWN)
+    later = following(cast.cross, date(2027, 1, 1))
+    assert f"Count pot {pot}" not in {text for _, _, text in later}
+
+
+@pytest.mark.parametrize("name", ["cup", "pot", "row"])
+def test_next_steps__nothing_of_what_was_put_away(act, cast, name: str) -> None:
+    thing = getattr(cast, name)
+    put_away(act(), thing=thing, reason="done")
+    assert thing not in [step.thing for step in Thread.of(cast.cross).next_steps(CALENDAR, SOWN)]
+
+
+def test_next_steps__no_first_bloom_in_the_past(cast) -> None:
+    assert "bloom" not in {key for _, key, _ in following(cast.cross, date(2026, 5, 11))}

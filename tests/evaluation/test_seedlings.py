@@ -1,0 +1,142 @@
+from __future__ import annotations
+
+import uuid
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from breeding.records import harvest, line_out, sow
+from evaluation.models import Seedling
+from evaluation.records import letter_of, select_seedling
+from garden.models import JournalLine, Plant
+from garden.records import add_plant, undo
+from garden.verbs import Refused
+from tests.cast import LINED_OUT
+
+
+def refused(doing, sentence: str, field: str = "", **values) -> None:
+    before = (JournalLine.objects.count(), Plant.objects.count(), Seedling.objects.count())
+    with pytest.raises(Refused, match=sentence) as error:
+        select_seedling(doing, **values)
+    assert list(error.value.messages) == [field]
+    assert before == (
+        JournalLine.objects.count(), Plant.objects.count(), Seedling.objects.count(),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("count", "letter"), [(0, "A"), (25, "Z"), (26, "AA"), (51, "AZ"), (52, "BA"), (702, "AAA")]
+)
+def test_letter_of__like_columns_of_a_sheet(count: int, letter: str) -> None:
+    assert letter_of(count) == letter
+
+
+@given(st.integers(0, 100_000), st.integers(0, 100_000))
+def test_letter_of__never_the_same_twice(one: int, other: int) -> None:
+    assert (letter_of(one) == letter_of(other)) == (one == other)
+
+
+def test_select_seedling__becomes_a_plant(act, cast) -> None:
+    kept = select_seedling(
+        act(), row=cast.row, position=3, reason=" wide falls ", height_cm=88, falls="violet"
+    )
+    seedling, plant = kept.thing, kept.thing.plant
+    assert (seedling.code, seedling.letter, seedling.position) == ("24-001A", "A", 3)
+    assert (seedling.reason, seedling.selected_on) == ("wide falls", date(2026, 5, 20))
+    assert (plant.kind, plant.label, plant.year, plant.height_cm) == (
+        "seedling", "24-001A", 2026, 88,
+    )  # fmt: skip
+    assert (plant.seed_parent, plant.pollen_parent) == (cast.teapot, cast.ledger)
+    assert (plant.iris_class, plant.falls) == ("TB", "violet")
+    assert kept.line.text == f"Selected 24-001A at position 3 of {cast.row}"
+
+
+def test_select_seedling__the_line_speaks_of_row_and_cross(act, cast) -> None:
+    kept = select_seedling(act(), row=cast.row, position=3)
+    assert set(kept.line.mentions.values_list("kind", flat=True)) == {
+        "evaluation.seedling", "garden.plant", "breeding.row", "breeding.cross",
+    }  # fmt: skip
+
+
+def test_select_seedling__letters_go_on_and_are_never_given_again(act, cast) -> None:
+    first = select_seedling(act(), row=cast.row, position=3)
+    second = select_seedling(act(), row=cast.row, position=9)
+    undo(act(), line=first.line)
+    third = select_seedling(act(), row=cast.row, position=3)
+    assert [kept.thing.letter for kept in (first, second, third)] == ["A", "B", "C"]
+
+
+def test_select_seedling__of_a_bee_pod(act, cast) -> None:
+    cup = harvest(act(day=date(2024, 8, 1)), pollination=cast.bee_flower, seeds=5).thing
+    pot = sow(act(day=date(2024, 11, 1)), cup=cup, seeds=5).thing
+    row = line_out(
+        act(day=LINED_OUT), pot=pot, bed=cast.bed, row=3, first=1, seedlings=5
+    ).thing
+    plant = select_seedling(act(), row=row, position=5).thing.plant
+    assert (plant.seed_parent, plant.pollen_parent, plant.pollen_parent_text) == (
+        cast.postman, None, "unknown",
+    )  # fmt: skip
+    assert plant.iris_class == ""
+
+
+@pytest.mark.parametrize("position", [0, -1, 13, 10**30])
+def test_select_seedling__no_such_position(act, cast, position: int) -> None:
+    refused(
+        act(), f"Long Bed, row 1, 1–12 has no position {position}", "position",
+        row=cast.row, position=position,
+    )  # fmt: skip
+
+
+def test_select_seedling__taken_already(act, cast) -> None:
+    select_seedling(act(), row=cast.row, position=3)
+    refused(
+        act(), "The seedling at position 3 is 24-001A already", "position",
+        row=cast.row, position=3,
+    )  # fmt: skip
+
+
+def test_select_seedling__before_it_can_have_bloomed(act, cast) -> None:
+    refused(
+        act(), "it cannot have bloomed by 6 November 2025",
+        row=cast.row, position=3, day=date(2025, 11, 6),
+    )  # fmt: skip
+    assert select_seedling(act(), row=cast.row, position=3, day=date(2025, 11, 7)).thing.pk
+
+
+def test_select_seedling__not_come_yet(act, cast) -> None:
+    refused(
+        act(), "has not come yet", "day", row=cast.row, position=3, day=date(2026, 7, 1)
+    )
+
+
+def test_select_seedling__struck_row(act, cast) -> None:
+    kept = line_out(
+        act(day=LINED_OUT), pot=cast.pot, bed=cast.bed, row=2, first=1, seedlings=2
+    )
+    undo(act(), line=kept.line)
+    refused(act(), "This row was struck out", row=kept.thing, position=1)
+
+
+def test_select_seedling__number_that_a_plant_already_has(act, cast) -> None:
+    add_plant(act(), number="24-001a")
+    refused(act(), "24-001a is already in the stock", "number", row=cast.row, position=3)
+
+
+def test_select_seedling__colour_out_of_the_list(act, cast) -> None:
+    refused(
+        act(), "no word of the colour list", "falls", row=cast.row, position=3, falls="blurple"
+    )
+
+
+def test_select_seedling__same_entry(act, cast, helper_person) -> None:
+    entry = uuid.uuid4()
+    first = select_seedling(act(entry=entry), row=cast.row, position=3)
+    assert select_seedling(act(entry=entry), row=cast.row, position=3).thing == first.thing
+    refused(act(entry=entry), "already kept", row=cast.row, position=4)
+    refused(act(helper_person, entry=entry), "already kept", row=cast.row, position=3)
+
+
+def test_select_seedling__visitor(act, cast, visitor) -> None:
+    refused(act(visitor), "Visitors read", row=cast.row, position=3)
