@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from breeding.models import Cross, Pollination, Pot, Row, SeedCup
+from breeding.models import Cross, Pollination, Pot, PotCount, Row, SeedCup
 from garden.verbs import plural, written
 
 # (sentence, field that it belongs to)
@@ -19,14 +19,29 @@ def first_violation(cross: Cross) -> Violation | None:
 
 def violations(cross: Cross) -> Iterator[Violation]:
     """Everything along the thread that does not fit."""
-    pods = list(Pollination.live.filter(cross=cross).select_related("tag"))
+    pods = list(Pollination.live.filter(cross=cross).select_related("tag", "cup"))
     for pod in pods:
         yield from _pod(pod, cross)
-    for cup in SeedCup.live.filter(cross=cross):
-        yield from _cup(cup, [pod for pod in pods if pod.cup_id == cup.pk])
-        for pot in Pot.live.filter(cup=cup):
-            yield from _pot(pot)
-    for row in Row.live.filter(cross=cross).select_related("bed", "pot"):
+    cups = list(SeedCup.live.filter(cross=cross).order_by("number"))
+    # In bloom time there are no cups yet, hence no pots and no rows: nothing more to ask.
+    if not cups:
+        return
+    pots = list(Pot.live.filter(cup__cross=cross).order_by("id"))
+    counts = list(PotCount.live.filter(pot__in=pots)) if pots else []
+    rows = list(Row.live.filter(cross=cross).select_related("bed").order_by("id")) if pots else []
+    for cup in cups:
+        yield from _cup(
+            cup,
+            [pod for pod in pods if pod.cup_id == cup.pk],
+            [pot for pot in pots if pot.cup_id == cup.pk],
+        )
+    for pot in pots:
+        yield from _pot(
+            pot,
+            [count for count in counts if count.pot_id == pot.pk],
+            [row for row in rows if row.pot_id == pot.pk],
+        )
+    for row in rows:
         yield from _row(row)
 
 
@@ -43,9 +58,8 @@ def _pod(pod: Pollination, cross: Cross) -> Iterator[Violation]:
         yield f"The seed of tag {pod.tag} lies in a cup of another cross.", "cup"
 
 
-def _cup(cup: SeedCup, pods: list[Pollination]) -> Iterator[Violation]:
+def _cup(cup: SeedCup, pods: list[Pollination], pots: list[Pot]) -> Iterator[Violation]:
     seeds = sum(pod.seeds or 0 for pod in pods)
-    pots = list(Pot.live.filter(cup=cup))
     sown = sum(pot.seeds for pot in pots)
     if sown > seeds and not cup.sown_reason:
         yield f"{plural(sown, 'seed')} sown from cup {cup}, which got only {seeds}.", "seeds"
@@ -55,9 +69,7 @@ def _cup(cup: SeedCup, pods: list[Pollination]) -> Iterator[Violation]:
     yield from _late(first, cup.closed_on, f"Putting away cup {cup}", "the harvest")
 
 
-def _pot(pot: Pot) -> Iterator[Violation]:
-    counts = list(pot.counts.filter(struck=False))
-    rows = list(pot.rows.filter(struck=False))
+def _pot(pot: Pot, counts: list[PotCount], rows: list[Row]) -> Iterator[Violation]:
     for count in counts:
         yield from _late(pot.sown_on, count.day, f"The count of pot {pot}", "its sowing")
         up = count.standing + count.lined_out_before

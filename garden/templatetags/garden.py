@@ -15,13 +15,16 @@ from garden.models import Garden, Plant
 
 register = template.Library()
 CM_PER_INCH = 2.54
+# What stands where no colour is recorded: paper, nothing claimed.
+UNPAINTED = Recipe(standards="ivory", falls="ivory", styles="ivory", beard="white")
 
 
 @register.simple_tag
 def flower(plant: Plant | None, size: str = "small", title: str = "") -> SafeString:
     """The plant's flower as SVG; a pale sketch where no colour is recorded."""
-    fields = plant.recipe_fields() if plant else {}
-    return mark_safe(draw(Recipe.from_mapping(fields), size, title))  # noqa: S308
+    if plant is None or not plant.has_colours:
+        return mark_safe(draw(UNPAINTED, size, title))  # noqa: S308
+    return mark_safe(draw(Recipe.from_mapping(plant.recipe_fields()), size, title))  # noqa: S308
 
 
 @register.simple_tag

@@ -46,7 +46,7 @@ from garden.records import add_bed, add_plant, change_bed, change_plant, strike_
 from garden.verbs import Act, Kept, Refused
 from tests.cast import act_of, lay_out_garden
 
-EXAMPLES = int(os.environ.get("HAFTBOOK_EXAMPLES", "20"))
+EXAMPLES = int(os.environ.get("HAFTBOOK_EXAMPLES", "15"))
 MODELS = (
     Bed, Cross, Garden, JournalLine, JournalMention, Person, Placing, Plant, Pollination, Pot,
     PotCount, Row, SeedCup, Seedling, Tag, TagBatch,

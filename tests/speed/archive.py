@@ -27,7 +27,8 @@ ROW_LENGTH, ROWS_IN_A_BED = 100, 500
 BEDS_IN_TURN = 4
 PASSWORD = "the mill race runs again"  # noqa: S105
 HAPPENED = "{} 12:00:00"
-COLOURS = ("white", "yellow", "violet", "purple", "blue", "apricot", "pink", "brown", "")
+COLOURS = ("white", "yellow", "violet", "purple", "navy", "apricot", "pink", "brown", "")
+BEARDS = ("white", "yellow", "orange", "")
 CLASSES = ("TB", "TB", "TB", "SDB", "IB", "MTB", "BB")
 FIRST = ("Amber", "Birch", "Cobalt", "Dapple", "Elder", "Fallow", "Garnet", "Hazel", "Ivory", "Juniper",
          "Kestrel", "Larder", "Marzipan", "Nettle", "Oriel", "Pewter", "Quillon", "Russet", "Saffron",
@@ -112,7 +113,7 @@ class Archive:
 
     def plant(self, name: str, number: str, parents: tuple, year: int) -> int:
         key, chance = len(self.plants) + 1, self.chance
-        colours = (chance.choice(COLOURS), chance.choice(COLOURS), chance.choice(COLOURS))
+        colours = (chance.choice(COLOURS), chance.choice(COLOURS), chance.choice(BEARDS))
         kind = "seedling" if number else "cultivar"
         self.plants.append((key, kind, name, number, (name or number).casefold(),
                             chance.choice(CLASSES), 4, year, *parents, *colours))  # fmt: skip
@@ -204,7 +205,7 @@ class Archive:
             self.cup((key, cross, number, f"{code}-{number}", filled, seeds), sums)
 
     def seeds(self) -> int:
-        return self.chance.randint(4, 41)
+        return self.chance.randint(4, 42)
 
     def cup(self, cup: tuple, sums: Sums) -> None:
         key, cross, number, code, filled, seeds = cup
@@ -292,7 +293,9 @@ def _write(archive: Archive) -> None:
     pour(thread.PotCount, "id pot_id day standing", archive.counts)
     pour(thread.Row, "id pot_id cross_id bed_id row first last lined_out_on closed_on "
          "closed_reason", archive.rows)  # fmt: skip
-    pour(Seedling, "id cross_id row_id position letter code selected_on plant_id", archive.seedlings)
+    pour(
+        Seedling, "id cross_id row_id position letter code selected_on plant_id", archive.seedlings
+    )
     Garden.objects.update_or_create(
         pk=1,
         # Pods ripen fast here, so that on one day in bloom every kind of work is due.

@@ -4,7 +4,7 @@
 
 Each garden is a process of its own with its own data folder and the settings of the real site;
 Django's test client asks through the whole middleware, signed in, with csrf checks and gzip. The
-gardens take turns round by round, so that a busy machine slows all of them alike. Every post is
+gardens take turns page by page, so that a busy machine slows all of them alike. Every post is
 kept for real and then undone, which is measured too. The clock stands on a day in bloom.
 
 A line is flagged when its median is above 1.3 times that of the demo garden, its p95 above 50 ms,
@@ -15,7 +15,9 @@ last columns give the size of both answers. Times are wall times in ms; nothing 
 from __future__ import annotations
 
 import argparse
+import gzip
 import json
+import re
 import shutil
 import statistics
 import subprocess
@@ -25,11 +27,13 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, time as clock
+from datetime import UTC, datetime
+from datetime import time as clock
+from itertools import product
 from pathlib import Path
 from typing import Any
 
-from tests.speed.archive import PASSWORD, TODAY, open_folder
+from tests.speed.archive import PASSWORD, ROW_LENGTH, TODAY, open_folder
 
 MOST_RATIO, MOST_P95 = 1.3, 50.0
 SAMPLES = 8
@@ -71,14 +75,24 @@ def things() -> dict[str, Any]:
     from django.db.models import Count, F, Func
 
     from breeding.models import Cross, Pollination, Pot, Row, SeedCup, Tag
-    from garden.models import Plant
+    from garden.models import Bed, Person, Plant
+    from garden.records import add_bed
+    from garden.verbs import Act
 
     def nearest(rows: Any, name: str, size: int) -> Any:
         return rows.order_by(Func(F(name) - size, function="ABS"), "-pk").first()
 
+    if not Bed.live.filter(name="Spare bed").exists():
+        add_bed(
+            Act(Person.objects.filter(role="owner").first()),
+            name="Spare bed",
+            rows=1,
+            positions=ROW_LENGTH,
+        )
     season = Cross.live.filter(season=TODAY.year)
     done = Pollination.live.filter(state="harvested", cup__pots__isnull=False)
     return {
+        "bed": Bed.live.get(name="Spare bed"),
         "fresh": nearest(season.exclude(pollen_parent=None), "flowers", 6),
         "cross": nearest(Cross.live.filter(season=TODAY.year - 2, lined_out__gt=0), "flowers", 8),
         "flower": done.select_related("tag").order_by("-pk").first(),
@@ -131,8 +145,6 @@ def pages(at: dict[str, Any]) -> Iterator[Asked]:
 
 
 def _posts(at: dict[str, Any]) -> Iterator[Asked]:
-    from breeding.views.rows import next_place
-
     fresh, pot = at["fresh"], at["standing"]
     yield Asked("keep a pollination", "/new-cross/", lambda: {
         "seed": fresh.seed_parent_id, "pollen": fresh.pollen_parent_id, "tag": at["free"].code,
@@ -147,11 +159,19 @@ def _posts(at: dict[str, Any]) -> Iterator[Asked]:
     yield Asked("count", f"/pots/{pot.code}/count/")
     yield Asked("keep a count", f"/pots/{pot.code}/count/", lambda: {"standing_now": pot.standing})
     yield Asked("line out", f"/pots/{pot.code}/line-out/")
-    yield Asked("keep a row", f"/pots/{pot.code}/line-out/",
-                lambda: {"bed": at["row"].bed_id, "seedlings": 1} | next_place())
+    yield Asked(
+        "keep a row",
+        f"/pots/{pot.code}/line-out/",
+        lambda: {"bed": at["bed"].pk, "row": 1, "first": 1, "seedlings": 1},
+    )
     yield Asked("keep a correction", f"/correct/flower/{at['ripe'].pk}/",
                 lambda: {"tag": at["ripe"].tag.code, "day": at["ripe"].day.isoformat(), "stigmas": 1,
                          "looked_on": at["ripe"].looked_on.isoformat(), "reason": "slip"})  # fmt: skip
+
+
+def _wrong(answer: Any) -> list[str]:
+    """What the page says is wrong."""
+    return re.findall(r'class="err[^>]*>([^<]*)', gzip.decompress(answer.content).decode())
 
 
 class Visitor:
@@ -177,10 +197,10 @@ class Visitor:
             return
         from garden.models import JournalLine
 
-        assert answer.status_code == (200 if asked.htmx else 303), (asked, answer.content)
+        assert answer.status_code == (200 if asked.htmx else 303), (asked, _wrong(answer))
         line = JournalLine.objects.latest("pk")
         answer = self._send(f"{asked.name}: undo", f"/lines/{line.pk}/undo/", {}, False)
-        assert answer.status_code == 303, answer.content
+        assert answer.status_code == 303, (asked, _wrong(answer))
 
     def _send(self, name: str, path: str, post: dict | None, htmx: bool) -> Any:
         headers = {"HX-Request": "true"} if htmx else {}
@@ -213,7 +233,7 @@ class Visitor:
 
 
 def measure(folder: str) -> None:
-    """Measure one round for every line on stdin; answer each with a line of JSON."""
+    """Measure the page whose number comes on stdin; answer each with a line of JSON."""
     open_folder(folder)
     from django.utils import timezone
 
@@ -223,13 +243,13 @@ def measure(folder: str) -> None:
     for asked in every:
         visitor.ask(asked)
         visitor.count_queries(asked)
-    for _ in sys.stdin:
-        for seen in visitor.seen.values():
-            seen.times.clear()
-        for asked in every:
-            for _ in range(SAMPLES):
-                visitor.ask(asked)
-        print(json.dumps({name: vars(seen) for name, seen in visitor.seen.items()}), flush=True)
+    print(len(every), flush=True)
+    for number in sys.stdin:
+        visitor.seen = {name: Seen([], seen.queries) for name, seen in visitor.seen.items()}
+        for _ in range(SAMPLES):
+            visitor.ask(every[int(number)])
+        told = {name: vars(seen) for name, seen in visitor.seen.items() if seen.times}
+        print(json.dumps(told), flush=True)
 
 
 # -- beside them: the gardens in turn, and the table
@@ -261,7 +281,7 @@ def load_demo(folder: str) -> None:
 
 
 def run(gardens: dict[str, Path], rounds: int) -> dict[str, dict[str, Seen]]:
-    """All gardens, round by round."""
+    """All gardens, page by page and round by round."""
     found: dict[str, dict[str, Seen]] = {name: {} for name in gardens}
     with ExitStack() as stack:
         workers = {
@@ -270,13 +290,14 @@ def run(gardens: dict[str, Path], rounds: int) -> dict[str, dict[str, Seen]]:
                 stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True))
             for name, folder in gardens.items()
         }  # fmt: skip
-        for _ in range(rounds):
-            for name, worker in workers.items():
-                worker.stdin.write("go\n")
-                worker.stdin.flush()
-                for page, seen in json.loads(worker.stdout.readline()).items():
-                    kept = found[name].setdefault(page, Seen([], seen["queries"], seen["size"]))
-                    kept.times += seen["times"]
+        # All of them have to stand ready before the first is measured.
+        count = [int(worker.stdout.readline()) for worker in workers.values()][0]
+        for number, (name, worker) in product([*range(count)] * rounds, workers.items()):
+            worker.stdin.write(f"{number}\n")
+            worker.stdin.flush()
+            for page, seen in json.loads(worker.stdout.readline()).items():
+                kept = found[name].setdefault(page, Seen([], seen["queries"], seen["size"]))
+                kept.times += seen["times"]
         for worker in workers.values():
             worker.stdin.close()
     return found
