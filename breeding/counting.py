@@ -45,26 +45,23 @@ def recount(cross: Cross) -> None:
 
 def _recount_pots(cross: Cross, pots: Iterable[Pot]) -> None:
     """Seedlings up (with those lined out before), lined out, and the days of counting."""
-    counts, rows = defaultdict(list), defaultdict(list)
-    counted = PotCount.live.filter(pot__cup__cross=cross).order_by()
-    for pot, *count in counted.values_list("pot", "day", "standing", "lined_out_before"):
-        counts[pot].append(count)
-    lined_out = Row.live.filter(pot__cup__cross=cross).order_by()
-    for pot, *row in lined_out.values_list("pot", "lined_out_on", "first", "last"):
-        rows[pot].append(row)
+    all_counts: dict[int, list[PotCount]] = defaultdict(list)
+    all_rows: dict[int, list[Row]] = defaultdict(list)
+    for count in PotCount.live.filter(pot__cup__cross=cross).order_by():
+        all_counts[count.pot_id].append(count)
+    for row in Row.live.filter(cross=cross).order_by():
+        all_rows[row.pot_id].append(row)
     for pot in pots:
-        came_up = [day for day, standing, _ in counts[pot.pk] if standing]
-        out = sum(last - first + 1 for _, first, last in rows[pot.pk])
+        counts, rows = all_counts[pot.pk], all_rows[pot.pk]
+        out = sum(row.seedlings for row in rows)
+        seen_up = [count.day for count in counts if count.standing]
         _put(
             pot,
             # A pot that nobody counted is counted by lining it out, never beyond its seeds.
-            up=max(
-                (standing + before for _, standing, before in counts[pot.pk]),
-                default=min(out, pot.seeds),
-            ),
+            up=max((count.came_up(rows) for count in counts), default=min(out, pot.seeds)),
             lined_out=out,
-            counted_on=max((day for day, *_ in counts[pot.pk]), default=None),
-            first_up_on=min([*came_up, *(day for day, *_ in rows[pot.pk])], default=None),
+            counted_on=max((count.day for count in counts), default=None),
+            first_up_on=min([*seen_up, *(row.lined_out_on for row in rows)], default=None),
         )
 
 

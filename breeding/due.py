@@ -147,7 +147,7 @@ def rows_to_bloom(calendar: GardenCalendar, today: date) -> QuerySet:
         Row.live.filter(closed_on=None, lined_out_on__lte=old_enough)
         .filter(lined_out_on__gt=old_enough - timedelta(days=730))
         .select_related("bed", "cross__seed_parent", "cross__pollen_parent")
-        .order_by("-lined_out_on", "bed", "row", "first")
+        .order_by("-lined_out_on", "bed_id", "row", "first")
     )
 
 

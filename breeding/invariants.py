@@ -66,22 +66,29 @@ def _cup(cup: SeedCup, pods: list[Pollination], pots: list[Pot]) -> Iterator[Vio
     first = min((pod.harvested_on for pod in pods), default=None)
     for pot in pots:
         yield from _late(first, pot.sown_on, f"The sowing of pot {pot}", "the harvest")
-    yield from _late(first, cup.closed_on, f"Putting away cup {cup}", "the harvest")
+    away = f"Putting away cup {cup}"
+    yield from _late(first, cup.closed_on, away, "the harvest")
+    last = max((pot.sown_on for pot in pots), default=None)
+    yield from _late(last, cup.closed_on, away, "the last sowing")
 
 
 def _pot(pot: Pot, counts: list[PotCount], rows: list[Row]) -> Iterator[Violation]:
     for count in counts:
         yield from _late(pot.sown_on, count.day, f"The count of pot {pot}", "its sowing")
-        up = count.standing + count.lined_out_before
+        up = count.came_up(rows)
         if up > pot.seeds and not pot.up_reason:
             yield f"{up} came up in pot {pot}, which got only {plural(pot.seeds, 'seed')}.", "seeds"
     for row in rows:
         yield from _late(pot.sown_on, row.lined_out_on, f"Lining out {row}", "the sowing")
-    limit = max((c.standing + c.lined_out_before for c in counts), default=pot.seeds)
+    limit = max((count.came_up(rows) for count in counts), default=pot.seeds)
     out = sum(row.seedlings for row in rows)
     if out > limit and not pot.lined_out_reason:
         yield f"{plural(out, 'seedling')} lined out of pot {pot}, which had only {limit}.", "last"
-    yield from _late(pot.sown_on, pot.closed_on, f"Putting away pot {pot}", "its sowing")
+    away = f"Putting away pot {pot}"
+    yield from _late(pot.sown_on, pot.closed_on, away, "its sowing")
+    yield from _late(pot.counted_on, pot.closed_on, away, "its last count")
+    last = max((row.lined_out_on for row in rows), default=None)
+    yield from _late(last, pot.closed_on, away, "the last lining out")
 
 
 def _row(row: Row) -> Iterator[Violation]:

@@ -43,14 +43,17 @@ class Funnel:
         return self.pods + self.failed
 
 
+# Named apart from the columns they sum up.
+SUMS = {f"{name}_sum": Sum(name) for name in (*(name for name, _ in STEPS), "failed")}
+
+
+def _funnel(sums: dict[str, int | None]) -> Funnel:
+    return Funnel(**{name.removesuffix("_sum"): value or 0 for name, value in sums.items()})
+
+
 def funnel(season: int) -> Funnel:
     """The whole season. One query over its crosses."""
-    sums = Cross.live.filter(season=season).aggregate(
-        crosses=Count("pk"),
-        **{name: Sum(name) for name, _ in STEPS},
-        failed=Sum("failed"),
-    )
-    return Funnel(**{name: value or 0 for name, value in sums.items()})
+    return _funnel(Cross.live.filter(season=season).aggregate(crosses=Count("pk"), **SUMS))
 
 
 def by_parent(season: int, side: str, most: int = 50) -> Iterable[dict]:
@@ -75,6 +78,17 @@ def by_parent(season: int, side: str, most: int = 50) -> Iterable[dict]:
     )
 
 
-def seasons() -> list[int]:
-    """Seasons with crosses, the newest first. One query on an index."""
-    return list(Cross.live.order_by("-season").values_list("season", flat=True).distinct())
+def seasons(before: int | None = None, most: int = 10) -> list[tuple[int, Funnel]]:
+    """Seasons with crosses and their funnels, the newest first.
+
+    From the newest season before `before` on, `most` years at a time: two queries, over the
+    crosses of these years alone.
+    """
+    known = Cross.live.filter(season__lt=before) if before else Cross.live.all()
+    newest = known.order_by("-season").values_list("season", flat=True).first()
+    if newest is None:
+        return []
+    found = known.filter(season__gt=newest - most).order_by("-season").values("season")
+    return [
+        (sums.pop("season"), _funnel(sums)) for sums in found.annotate(crosses=Count("pk"), **SUMS)
+    ]

@@ -47,6 +47,8 @@ def select_seedling(
     day = act.day(day)
     if row.struck:
         raise Refused("This row was struck out.")
+    if row.closed_on and day > row.closed_on:
+        raise Refused(f"{row} was put away on {written(row.closed_on)}.", "day")
     if not row.holds(position):
         raise Refused(f"{row} has no position {position}.", "position")
     if day < row.lined_out_on + timedelta(days=LEAST_DAYS_TO_BLOOM):

@@ -12,13 +12,17 @@ import ifaddr
 REFRESH_SECONDS = 5
 
 
+def _at_home(address: ipaddress.IPv4Address) -> bool:
+    return address.is_private and not (address.is_loopback or address.is_link_local)
+
+
 def home_addresses() -> list[str]:
     """IPv4 addresses of this computer on private networks, the likeliest first."""
     found = [
         str(ip.ip)
         for adapter in ifaddr.get_adapters()
         for ip in adapter.ips
-        if ip.is_IPv4 and not ipaddress.ip_address(ip.ip).is_loopback
+        if ip.is_IPv4 and _at_home(ipaddress.ip_address(ip.ip))
     ]
     return sorted(found, key=lambda address: (not address.startswith("192.168."), address))
 

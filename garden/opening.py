@@ -70,7 +70,9 @@ def _static_mark() -> str:
     for path in sorted(folder.rglob("*")):
         if path.is_file():
             known = path.stat()
-            digest.update(f"{path.relative_to(folder)} {known.st_size} {known.st_mtime_ns}".encode())
+            digest.update(
+                f"{path.relative_to(folder)} {known.st_size} {known.st_mtime_ns}".encode()
+            )
     requirements = settings.BASE_DIR / "requirements.txt"
     digest.update(requirements.read_bytes())
     return digest.hexdigest()

@@ -60,9 +60,7 @@ def the_cross(act: Act, day: date, seed_parent: Plant, pollen_parent: Plant | No
     )
 
 
-def check_parents(
-    seed_parent: Plant, pollen_parent: Plant | None, pollen_unknown: bool
-) -> None:
+def check_parents(seed_parent: Plant, pollen_parent: Plant | None, pollen_unknown: bool) -> None:
     """Refuse a parent that was struck out, and a pollen parent neither chosen nor unknown."""
     for name, plant in (("seed_parent", seed_parent), ("pollen_parent", pollen_parent)):
         if plant is not None and Plant.objects.filter(pk=plant.pk, struck=True).exists():

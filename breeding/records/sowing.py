@@ -116,21 +116,28 @@ def count_up(
     standing(pot, f"Pot {pot}")
     in_order(pot.sown_on, day, "it was sown")
     count_within(standing_now, 0, MOST_SEEDLINGS, "standing_now", "Seedlings standing")
-    before = sum(row.seedlings for row in pot.rows.filter(struck=False, lined_out_on__lte=day))
+    rows = list(pot.rows.filter(struck=False))
+    count = PotCount(
+        pot=pot,
+        day=day,
+        standing=standing_now,
+        newest_row=max((row.pk for row in rows), default=0),
+    )
+    up = count.came_up(rows)
     reason = no_growth(
-        standing_now + before - pot.seeds,
+        up - pot.seeds,
         more_reason,
         f"Only {plural(pot.seeds, 'seed')} went into pot {pot}.",
     )
     if reason:
         act.change(pot, up_reason=reason)
-    most = max(pot.up if pot.counted_on else 0, standing_now + before)
+    most = max(pot.up if pot.counted_on else 0, up)
     if pot.lined_out > most and not pot.lined_out_reason:
         raise Refused(
             f"{plural(pot.lined_out, 'seedling')} lined out of pot {pot}: "
             f"{most} cannot be all that came up.",
             "standing_now",
         )
-    act.make(PotCount(pot=pot, day=day, standing=standing_now, lined_out_before=before))
+    act.make(count)
     act.mention(pot, pot.cross)
     return pot, f"Pot {pot}: {plural(standing_now, 'seedling')} standing ({written(day)})"

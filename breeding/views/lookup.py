@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.views.decorators.http import require_GET
 
 from breeding.models import Cross, Pot, SeedCup, Tag
 from garden.finding import find_plants
-from garden.models import Bed, fold
+from garden.models import Bed, Plant, fold
 from garden.views.common import page
 
 MOST = 12
@@ -43,17 +44,22 @@ def exact_page(typed: str) -> str:
 
 
 def search(typed: str) -> dict[str, Any]:
-    """Plants, their crosses and beds that the text may mean. At most four queries."""
+    """Plants, their crosses and beds that the text may mean. At most five queries."""
     plants = find_plants(typed, MOST) if typed else []
     crosses = Cross.live.select_related("seed_parent", "pollen_parent").order_by(
         "-season", "number"
     )
     if CODE.match(typed) or re.fullmatch(r"\d{2}-\d*", typed):
-        crosses = crosses.filter(code__gte=typed, code__lt=typed + "\uffff").order_by("code")
-    elif plants:
-        crosses = crosses.filter(seed_parent=plants[0]) | crosses.filter(pollen_parent=plants[0])
+        found = crosses.filter(code__gte=typed, code__lt=typed + "\uffff").order_by("code")[:MOST]
     else:
-        crosses = crosses.none()
+        found = _crosses_of(plants[0], crosses) if plants else []
     folded = fold(typed)
     beds = Bed.live.filter(folded__startswith=folded)[:MOST] if folded else []
-    return {"plants": plants, "crosses": crosses[:MOST], "beds": beds}
+    return {"plants": plants, "crosses": found, "beds": beds}
+
+
+def _crosses_of(plant: Plant, crosses: QuerySet) -> list[Cross]:
+    """The newest crosses with the plant on either side; asked one by one, each has its index."""
+    seed = crosses.filter(seed_parent=plant)[:MOST]
+    pollen = crosses.filter(pollen_parent=plant)[:MOST]
+    return sorted({*seed, *pollen}, key=lambda cross: (-cross.season, cross.number))[:MOST]

@@ -18,10 +18,11 @@ from garden.views.common import form_page, journal_of, kept_at, recorders_only
 
 def next_place() -> dict[str, int]:
     """Where lining out goes on: behind the row lined out last. Two queries."""
-    last = Row.live.filter(closed_on=None).order_by("-id").select_related("bed").first()
+    standing = Row.live.filter(closed_on=None)
+    last = standing.order_by("-lined_out_on", "-id").select_related("bed").first()
     if last is None:
         return {"row": 1, "first": 1}
-    end = Row.live.filter(closed_on=None, bed=last.bed, row=last.row).aggregate(end=Max("last"))
+    end = standing.filter(bed=last.bed, row=last.row).aggregate(end=Max("last"))
     if end["end"] >= last.bed.positions:
         return {"bed": last.bed_id, "row": min(last.row + 1, last.bed.rows), "first": 1}
     return {"bed": last.bed_id, "row": last.row, "first": end["end"] + 1}

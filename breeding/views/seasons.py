@@ -42,9 +42,13 @@ def cross(request: HttpRequest, code: str) -> HttpResponse:
 
 @require_GET
 def seasons(request: HttpRequest) -> HttpResponse:
-    """Every season with its funnel, the newest first."""
-    known = [{"year": year, "funnel": funnel(year)} for year in all_seasons()[:40]]
-    return render(request, "breeding/seasons.html", {"seasons": known})
+    """The seasons with their funnels, the newest first, ten years at a time."""
+    before = request.GET.get("before", "")
+    before = int(before) if before.isascii() and before.isdigit() and len(before) == 4 else None
+    known = all_seasons(before)
+    older = known and Cross.live.filter(season__lt=known[-1][0]).exists()
+    context = {"seasons": known, "before": before, "older": known[-1][0] if older else ""}
+    return render(request, "breeding/seasons.html", context)
 
 
 @require_GET
@@ -69,6 +73,6 @@ def funnel_plot(request: HttpRequest, year: int) -> HttpResponse:
     """The season's funnel beside the two seasons before, as a plot."""
     from breeding.plots import funnel_svg
 
-    years = [year - 2, year - 1, year]
-    svg = funnel_svg([(each, funnel(each)) for each in years if funnel(each).crosses])
+    shown = [pair for pair in all_seasons(year + 1, most=3) if pair[0] > year - 3]
+    svg = funnel_svg(shown[::-1])
     return HttpResponse(svg, content_type="image/svg+xml")

@@ -57,14 +57,16 @@ def sow_cup(request: HttpRequest, code: str) -> HttpResponse:
 def pot(request: HttpRequest, code: str) -> HttpResponse:
     """A pot: its sowing, its counts, the rows its seedlings stand in."""
     thing, calendar = the_pot(code), request.garden.calendar
+    rows = list(thing.rows.filter(struck=False).select_related("bed"))
+    counts = thing.counts.filter(struck=False)
     return render(
         request,
         "breeding/pot.html",
         {
             "pot": thing,
             "cross": thing.cross,
-            "counts": thing.counts.filter(struck=False),
-            "rows": thing.rows.filter(struck=False).select_related("bed"),
+            "counts": [(count, count.lined_out_before(rows)) for count in counts],
+            "rows": rows,
             "springs": calendar.springs(thing.sown_on),
             "count_on": pot_count_due(calendar, thing),
             "out_on": calendar.line_out_due(thing.first_up_on) if thing.first_up_on else None,

@@ -32,7 +32,7 @@ class JournalLine(models.Model):
 
     class Meta:
         ordering = ["-id"]
-        indexes = [models.Index(fields=["person", "-id"], name="journal_of_person")]
+        indexes = [models.Index(fields=["person", "verb", "-id"], name="journal_person_verb")]
 
     def __str__(self) -> str:
         return self.text

@@ -6,7 +6,6 @@ from django.db import models
 from django.db.models import F, Q
 
 from garden.models.facts import Fact, fold
-from garden.models.site import Garden
 
 UNKNOWN = "unknown"
 COLOUR_PARTS = ("standards", "falls", "styles", "beard", "haft", "rim")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
@@ -14,6 +15,9 @@ from garden.forms.house import BedForm
 from garden.models import Bed, Placing
 from garden.records import add_bed, change_bed
 from garden.views.common import form_page, journal_of, kept_at, recorders_only
+from garden.views.journal import number
+
+ON_A_PAGE, CLEARED = 50, 20
 
 
 @require_GET
@@ -29,17 +33,31 @@ def bed(request: HttpRequest, pk: int) -> HttpResponse:
     """One bed: plants by position, then the rows of seedlings."""
     place = get_object_or_404(Bed.live, pk=pk)
     placings = Placing.live.filter(bed=place, until=None, plant__struck=False)
-    rows = place.seedling_rows.filter(struck=False).select_related("cross")
+    rows, more = standing_rows(place, number(request.GET.get("after", "")))
+    cleared = place.seedling_rows.filter(struck=False, closed_on__isnull=False)
     return render(
         request,
         "garden/bed.html",
         {
             "bed": place,
             "placings": sorted(placings.select_related("plant"), key=by_position),
-            "rows": rows.order_by("closed_on", "row", "first"),
+            "rows": rows,
+            "more": more,
+            "cleared": cleared.select_related("cross").order_by("-closed_on")[:CLEARED],
             "journal": journal_of(place),
         },
     )
+
+
+def standing_rows(bed: Bed, behind: int) -> tuple[list[Any], int]:
+    """Seedlings standing in a bed, in order, from behind the row of that key on; and the key to
+    go on from, 0 at the end. A query, two when there is a key."""
+    rows = bed.seedling_rows.filter(struck=False, closed_on=None).order_by("row", "first")
+    last = bed.seedling_rows.filter(pk=behind).first() if behind else None
+    if last:
+        rows = rows.filter(row__gte=last.row).exclude(row=last.row, first__lte=last.first)
+    shown = list(rows.select_related("cross")[: ON_A_PAGE + 1])
+    return shown[:ON_A_PAGE], shown[ON_A_PAGE - 1].pk if len(shown) > ON_A_PAGE else 0
 
 
 def by_position(placing: Placing) -> list[tuple[int, int, str]]:

@@ -61,7 +61,8 @@ def journal_of(thing: Any, most: int = 20) -> Iterable[JournalLine]:
     return (
         JournalLine.objects.filter(mentions__kind=thing.record_kind, mentions__thing_id=thing.pk)
         .select_related("person")
-        .order_by("-id")[:most]
+        # By the mention: its index gives the newest at once, however often a thing is spoken of.
+        .order_by("-mentions__line_id")[:most]
     )
 
 

@@ -129,9 +129,7 @@ def test_correct__count_below_what_was_lined_out(act, cast) -> None:
 
 
 def test_correct__row_onto_another(act, cast) -> None:
-    other = line_out(
-        act(), pot=cast.pot, bed=cast.bed, row=1, first=13, seedlings=3
-    ).thing
+    other = line_out(act(), pot=cast.pot, bed=cast.bed, row=1, first=13, seedlings=3).thing
     refused(correct, act(), "already holds seedlings", "first", thing=other, first=12, last=14)
 
 
@@ -259,9 +257,7 @@ def test_correct_cross__struck(act, cast) -> None:
     )
     undo(act(), line=flower.line)
     pair = {"seed_parent": cast.teapot, "pollen_parent": cast.oboe}
-    refused(
-        correct_cross, act(), "Cross 26-001 was struck out", cross=flower.thing.cross, **pair
-    )
+    refused(correct_cross, act(), "Cross 26-001 was struck out", cross=flower.thing.cross, **pair)
 
 
 def test_correct_cross__selected_seedlings_follow(act, cast) -> None:

@@ -89,9 +89,7 @@ def test_harvest_it_refuses_a_day_before_the_pollination(owner_client: Client, c
     assert Pollination.objects.get(pk=cast.bee_flower.pk).state == "worked"
 
 
-def test_harvest_it_offers_the_open_cup_of_the_same_cross(
-    owner_client: Client, cast: Cast
-) -> None:
+def test_harvest_it_offers_the_open_cup_of_the_same_cross(owner_client: Client, cast: Cast) -> None:
     post(owner_client, reverse("harvest", args=[cast.bee_flower.pk]), seeds="12")
     post(
         owner_client,

@@ -114,9 +114,7 @@ def test_harvest__into_a_new_cup(act, cast, flower) -> None:
 
 
 def test_harvest__several_pods_into_one_cup(act, cast, flower) -> None:
-    cup = harvest(
-        act(), pollination=flower, seeds=25, cup=cast.cup, day=date(2024, 7, 20)
-    ).thing
+    cup = harvest(act(), pollination=flower, seeds=25, cup=cast.cup, day=date(2024, 7, 20)).thing
     assert cup == cast.cup
     assert (cup.seeds, cup.filled_on, cup.pods.count()) == (65, date(2024, 7, 20), 2)
     assert SeedCup.objects.count() == 1
@@ -170,9 +168,7 @@ def test_harvest__cup_of_another_cross(act, cast) -> None:
 
 def test_harvest__cup_put_away(act, cast, flower) -> None:
     put_away(act(), thing=cast.cup, reason="mouldy")
-    refused(
-        harvest, act(), "Cup 24-001-1 was put away", pollination=flower, seeds=5, cup=cast.cup
-    )
+    refused(harvest, act(), "Cup 24-001-1 was put away", pollination=flower, seeds=5, cup=cast.cup)
 
 
 def test_harvest__struck_flower(act, cast, flower) -> None:

@@ -34,9 +34,7 @@ def test_line_out__keeps_the_row(act, cast, six) -> None:
         5, 10, 6, LINED_OUT, "damp",
     )  # fmt: skip
     assert row.cross == cast.cross
-    assert kept.line.text == (
-        "Lined out 6 seedlings of pot 24-001-1-1: Long Bed, row 2, 5–10"
-    )
+    assert kept.line.text == ("Lined out 6 seedlings of pot 24-001-1-1: Long Bed, row 2, 5–10")
     cast.pot.refresh_from_db()
     cast.cross.refresh_from_db()
     assert (cast.pot.lined_out, cast.pot.standing, cast.cross.lined_out) == (18, 0, 18)

@@ -43,9 +43,7 @@ def test_by_parent__pollen_side_leaves_bee_pods_out(cast) -> None:
 
 
 def test_by_parent__number_where_there_is_no_name(act, cast) -> None:
-    record_pollination(
-        act(), seed_parent=cast.guest, pollen_parent=cast.oboe, tag=cast.free_tag
-    )
+    record_pollination(act(), seed_parent=cast.guest, pollen_parent=cast.oboe, tag=cast.free_tag)
     assert [row["plant_name"] for row in by_parent(2026, "seed")] == ["Q 17-3"]
 
 
@@ -53,10 +51,25 @@ def test_by_parent__no_more_than_asked(cast) -> None:
     assert len(list(by_parent(2024, "seed", most=1))) == 1
 
 
+def _years(**asked) -> list[int]:
+    return [year for year, _ in seasons(**asked)]
+
+
 def test_seasons__newest_first_without_those_taken_back(act, cast) -> None:
-    assert seasons() == [2024]
+    assert seasons() == [(2024, funnel(2024))]
     pair = {"seed_parent": cast.guest, "pollen_parent": cast.oboe}
     record_pollination(act(), **pair, tag=cast.free_tag)
-    assert seasons() == [2026, 2024]
+    assert _years() == [2026, 2024]
     undo(act(), line=JournalLine.objects.first())
-    assert seasons() == [2024]
+    assert _years() == [2024]
+
+
+def test_seasons__some_years_at_a_time(act, cast) -> None:
+    pair = {"seed_parent": cast.guest, "pollen_parent": cast.oboe}
+    record_pollination(act(), **pair, tag=cast.free_tag)
+    assert _years(most=2) == [2026]
+    assert _years(before=2026) == _years(before=2025, most=1) == [2024]
+
+
+def test_seasons__none(bare) -> None:
+    assert seasons() == []

@@ -109,7 +109,7 @@ def test_count_up__keeps_the_count(act, fresh) -> None:
     pot = kept.thing
     assert (pot.up, pot.standing, pot.first_up_on, pot.counted_on) == (4, 4, COUNTED, COUNTED)
     count = PotCount.objects.get(pot=pot)
-    assert (count.standing, count.lined_out_before, count.day) == (4, 0, COUNTED)
+    assert (count.standing, count.newest_row, count.day) == (4, 0, COUNTED)
     assert kept.line.text == "Pot 24-001-1-2: 4 seedlings standing (10 April 2025)"
 
 
@@ -128,6 +128,13 @@ def test_count_up__most_that_stood_is_what_came_up(act, cast, fresh) -> None:
 def test_count_up__those_lined_out_before_are_added(act, cast) -> None:
     pot = count_up(act(), pot=cast.pot, standing_now=9).thing
     assert (pot.up, pot.lined_out, pot.standing) == (21, 12, 9)
+
+
+def test_count_up__a_row_that_is_undone_is_no_longer_added(act, cast) -> None:
+    count_up(act(), pot=cast.pot, standing_now=9)
+    undo(act(), line=JournalLine.objects.get(verb="line_out"))
+    pot = Pot.objects.get(pk=cast.pot.pk)
+    assert (pot.up, pot.lined_out, pot.standing) == (18, 0, 18)
 
 
 def test_count_up__those_lined_out_later_are_not(act, cast) -> None:

@@ -342,9 +342,19 @@ def standing_facts() -> Iterator[Fact]:
 def sums_of_pot(pot: Pot) -> tuple[int, int]:
     """(up, lined out) of a pot, worked out the slow way."""
     counts = [count for count in pot.counts.all() if not count.struck]
-    out = sum(row.last - row.first + 1 for row in pot.rows.all() if not row.struck)
+    rows = [row for row in pot.rows.all() if not row.struck]
+    out = sum(row.last - row.first + 1 for row in rows)
     if counts:
-        return max(count.standing + count.lined_out_before for count in counts), out
+        before = [
+            sum(
+                row.last - row.first + 1
+                for row in rows
+                if row.pk <= count.newest_row and row.lined_out_on <= count.day
+            )
+            for count in counts
+        ]
+        standing = [count.standing for count in counts]
+        return max(map(sum, zip(standing, before, strict=True))), out
     return min(out, pot.seeds), out
 
 

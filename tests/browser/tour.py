@@ -26,7 +26,7 @@ PASSWORD = "a password for pictures"
 
 
 @pytest.fixture
-def _demo(transactional_db: None) -> Any:
+def demo(transactional_db: None) -> Any:
     with time_machine.travel(MORNING, tick=True):
         call_command("load_demo", password=PASSWORD)
         yield
@@ -37,7 +37,7 @@ def take(page: Any, name: str) -> None:
     page.screenshot(path=PICTURES / f"{name}.png")
 
 
-def test_tour(_demo: None, page: Any, live_server: Any, complaints: list[str]) -> None:
+def test_tour(demo: None, page: Any, live_server: Any, complaints: list[str]) -> None:
     PICTURES.mkdir(exist_ok=True)
     site = live_server.url
     page.set_viewport_size(PHONE)

@@ -71,9 +71,7 @@ def test_select_seedling__letters_go_on_and_are_never_given_again(act, cast) -> 
 def test_select_seedling__of_a_bee_pod(act, cast) -> None:
     cup = harvest(act(day=date(2024, 8, 1)), pollination=cast.bee_flower, seeds=5).thing
     pot = sow(act(day=date(2024, 11, 1)), cup=cup, seeds=5).thing
-    row = line_out(
-        act(day=LINED_OUT), pot=pot, bed=cast.bed, row=3, first=1, seedlings=5
-    ).thing
+    row = line_out(act(day=LINED_OUT), pot=pot, bed=cast.bed, row=3, first=1, seedlings=5).thing
     plant = select_seedling(act(), row=row, position=5).thing.plant
     assert (plant.seed_parent, plant.pollen_parent, plant.pollen_parent_text) == (
         cast.postman, None, "unknown",
@@ -106,15 +104,11 @@ def test_select_seedling__before_it_can_have_bloomed(act, cast) -> None:
 
 
 def test_select_seedling__not_come_yet(act, cast) -> None:
-    refused(
-        act(), "has not come yet", "day", row=cast.row, position=3, day=date(2026, 7, 1)
-    )
+    refused(act(), "has not come yet", "day", row=cast.row, position=3, day=date(2026, 7, 1))
 
 
 def test_select_seedling__struck_row(act, cast) -> None:
-    kept = line_out(
-        act(day=LINED_OUT), pot=cast.pot, bed=cast.bed, row=2, first=1, seedlings=2
-    )
+    kept = line_out(act(day=LINED_OUT), pot=cast.pot, bed=cast.bed, row=2, first=1, seedlings=2)
     undo(act(), line=kept.line)
     refused(act(), "This row was struck out", row=kept.thing, position=1)
 
@@ -125,9 +119,7 @@ def test_select_seedling__number_that_a_plant_already_has(act, cast) -> None:
 
 
 def test_select_seedling__colour_out_of_the_list(act, cast) -> None:
-    refused(
-        act(), "no word of the colour list", "falls", row=cast.row, position=3, falls="blurple"
-    )
+    refused(act(), "no word of the colour list", "falls", row=cast.row, position=3, falls="blurple")
 
 
 def test_select_seedling__same_entry(act, cast, helper_person) -> None:

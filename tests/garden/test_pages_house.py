@@ -48,9 +48,7 @@ def test_it_lets_somebody_in(owner_client: Client, bare: Garden) -> None:
     {"name": ""}, {"name": "wanda"}, {"name": "x" * 61}, {"role": "queen"}, {"password": "short"},
     {"password": "password"}, {"password": ""}, {"name": "\x00"},
 ])  # fmt: skip
-def test_it_refuses_an_impossible_person(
-    owner_client: Client, bare: Garden, wrong: dict
-) -> None:
+def test_it_refuses_an_impossible_person(owner_client: Client, bare: Garden, wrong: dict) -> None:
     fields = {"name": "Ilse", "role": "visitor", "password": NEW, **wrong}
     response = owner_client.post("/people/new/", fields)
     assert response.status_code == 422
@@ -95,9 +93,7 @@ def test_it_changes_ones_own_password_and_keeps_the_session(
 @pytest.mark.parametrize(
     ("old", "new"), [("wrong", NEW), (PASSWORD, "short"), ("", NEW), (PASSWORD, "")]
 )
-def test_it_refuses_a_password(
-    visitor_client: Client, visitor: Person, old: str, new: str
-) -> None:
+def test_it_refuses_a_password(visitor_client: Client, visitor: Person, old: str, new: str) -> None:
     assert visitor_client.post("/password/", {"old": old, "password": new}).status_code == 422
     visitor.refresh_from_db()
     assert visitor.check_password(PASSWORD)

@@ -208,9 +208,7 @@ def test_it_offers_nothing_for_nonsense(owner_client: Client, stock: Stock, quer
 
 
 @pytest.mark.parametrize("chosen", ["x", "-1", "9" * 17, "9" * 40])
-def test_it_does_not_know_a_strange_parent(
-    owner_client: Client, stock: Stock, chosen: str
-) -> None:
+def test_it_does_not_know_a_strange_parent(owner_client: Client, stock: Stock, chosen: str) -> None:
     address = "/plants/offer/seed_parent/"
     assert owner_client.get(address, {"chosen": chosen}).status_code == 404
     assert owner_client.get("/plants/offer/uncle/").status_code == 404
@@ -252,9 +250,9 @@ def test_it_refuses_an_impossible_place(owner_client: Client, stock: Stock, wron
 
 def test_it_asks_for_a_bed_first(owner_client: Client, stock: Stock) -> None:
     Bed.objects.update(struck=True)
-    assert b"No bed is laid out yet." in owner_client.get(
-        f"/plants/{stock.teapot.pk}/place/"
-    ).content
+    assert (
+        b"No bed is laid out yet." in owner_client.get(f"/plants/{stock.teapot.pk}/place/").content
+    )
 
 
 def test_it_strikes_a_plant_out_with_a_reason(owner_client: Client, stock: Stock) -> None:

@@ -77,9 +77,7 @@ def test_it_takes_in_nothing_of_a_list_that_went_wrong_since(
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
-def test_it_reads_files_of_spreadsheets(
-    owner_client: Client, stock: Stock, encoding: str
-) -> None:
+def test_it_reads_files_of_spreadsheets(owner_client: Client, stock: Stock, encoding: str) -> None:
     response = look(owner_client, content="name;year\r\nGrünes Gewölbe;1999\r\n".encode(encoding))
     assert response.status_code == 200
     assert "Grünes Gewölbe" in said(response)

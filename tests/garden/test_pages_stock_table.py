@@ -11,7 +11,7 @@ from tests.cast import Acts, Stock
 
 def names(response) -> list[str]:
     tree = html.fromstring(response.content)
-    return [link.text for link in tree.xpath("//tbody//a[@class='name']")]
+    return [link.text for link in tree.xpath("//tbody//th//a")]
 
 
 @pytest.fixture

@@ -83,9 +83,7 @@ def test_add_person__same_entry_again(act, owner) -> None:
 
 
 def test_change_person__role_and_name(act, helper_person) -> None:
-    line = change_person(
-        act(), **changed(helper_person, name="Emil Brook", role="visitor")
-    ).line
+    line = change_person(act(), **changed(helper_person, name="Emil Brook", role="visitor")).line
     helper_person.refresh_from_db()
     assert (helper_person.name, helper_person.role) == ("Emil Brook", "visitor")
     assert line.changed[0]["before"] == {"name": "Emil", "role": "helper"}

@@ -41,7 +41,8 @@ def test_feed__keeps_the_rules_of_the_text_format(feed: Any) -> None:
     # RFC 5545, 3.6 and 3.6.1: what a calendar and an event must hold, once each.
     for needed in ("PRODID:", "VERSION:2.0", "UID:", "DTSTAMP:"):
         assert text.count(needed) == 1
-    assert text.startswith("BEGIN:VCALENDAR") and text.rstrip().endswith("END:VCALENDAR")
+    assert text.startswith("BEGIN:VCALENDAR")
+    assert text.rstrip().endswith("END:VCALENDAR")
 
 
 def test_feed__has_the_same_uids_again(client: Client, owner: Person, feed: Any) -> None:

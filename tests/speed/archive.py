@@ -30,12 +30,8 @@ HAPPENED = "{} 12:00:00"
 COLOURS = ("white", "yellow", "violet", "purple", "navy", "apricot", "pink", "brown", "")
 BEARDS = ("white", "yellow", "orange", "")
 CLASSES = ("TB", "TB", "TB", "SDB", "IB", "MTB", "BB")
-FIRST = ("Amber", "Birch", "Cobalt", "Dapple", "Elder", "Fallow", "Garnet", "Hazel", "Ivory", "Juniper",
-         "Kestrel", "Larder", "Marzipan", "Nettle", "Oriel", "Pewter", "Quillon", "Russet", "Saffron",
-         "Thistle", "Umber", "Velvet", "Wicker", "Yonder", "Zephyr")  # fmt: skip
-SECOND = ("Almanac", "Barrow", "Cartwheel", "Doorstep", "Errand", "Footpath", "Gatepost", "Hayloft",
-          "Inkwell", "Jetty", "Kettle", "Ledger", "Milestone", "Notebook", "Orchard", "Postman",
-          "Quarry", "Rowboat", "Semaphore", "Teapot", "Upland", "Viaduct", "Waltz", "Yard")  # fmt: skip
+FIRST = ["Amber", "Birch", "Cobalt", "Dapple", "Elder", "Fallow", "Garnet", "Hazel", "Ivory", "Juniper", "Kestrel", "Larder", "Marzipan", "Nettle", "Oriel", "Pewter", "Quillon", "Russet", "Saffron", "Thistle", "Umber", "Velvet", "Wicker", "Yonder", "Zephyr"]
+SECOND = ["Almanac", "Barrow", "Cartwheel", "Doorstep", "Errand", "Footpath", "Gatepost", "Hayloft", "Inkwell", "Jetty", "Kettle", "Ledger", "Milestone", "Notebook", "Orchard", "Postman", "Quarry", "Rowboat", "Semaphore", "Teapot", "Upland", "Viaduct", "Waltz", "Yard"]
 
 
 def name_of(number: int) -> str:
@@ -103,8 +99,10 @@ class Archive:
     serial: int = 0
     # Row and position that are free next in this year's bed.
     place: tuple[int, int] = (1, 1)
-    # Parents of the cross that grows now.
+    # Parents and number of the cross that grows now, and how many seedlings of it are selected.
     pair: tuple[int, int] = (0, 0)
+    code: str = ""
+    taken: int = 0
 
     def share(self, whole: int, least: int = 1) -> int:
         return max(least, round(whole * self.percent / 100))
@@ -162,7 +160,7 @@ class Archive:
 
     def cross(self, year: int, number: int, pair: tuple[int, int]) -> None:
         key, code, sums = len(self.crosses) + 1, f"{year % 100:02d}-{number:03d}", Sums()
-        self.pair = pair
+        self.pair, self.code, self.taken = pair, code, 0
         first = date(year, 4, 20) + timedelta(days=self.chance.randrange(42))
         pods = [self.flower(key, code, pair, first + timedelta(days=self.chance.randrange(4)), sums)
                 for _ in range(self.chance.randint(4, 16))]  # fmt: skip
@@ -261,9 +259,8 @@ class Archive:
         """Now and then a seedling is selected; it becomes a plant and a parent of later years."""
         if year >= LAST or self.chance.random() > PLANTS * 0.4 / (CROSSES * 1.6):
             return
-        key, taken = len(self.seedlings) + 1, sum(row[1] == cross for row in self.seedlings[-20:])
-        letter, code = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"[taken], f"{year % 100:02d}x{cross}"
-        code = f"{code}{letter}"
+        key, letter = len(self.seedlings) + 1, chr(ord("A") + self.taken)
+        code, self.taken = f"{self.code}{letter}", self.taken + 1
         plant = self.plant("", code, self.pair, year)
         self.seedlings.append((key, cross, row, self.chance.randint(first, last), letter, code,
                                date(year, 6, 1).isoformat(), plant))  # fmt: skip

@@ -104,7 +104,7 @@ def things() -> dict[str, Any]:
         "ripe": Pollination.live.filter(state="set", day__year=TODAY.year).first(),
         "unsown": SeedCup.live.filter(closed_on=None, seeds__gt=F("sown")).last(),
         "standing": Pot.live.filter(closed_on=None, up__gt=F("lined_out"), seeds__gt=F("up")).last(),
-        "favourite": Plant.live.annotate(n=Count("crosses_as_seed")).order_by("-n").first(),
+        "favourite": Plant.live.exclude(name="").annotate(n=Count("crosses_as_seed")).order_by("-n").first(),
         "free": Tag.live.filter(pollinations=None, spoiled="").order_by("-pk").first(),
     }  # fmt: skip
 
