@@ -17,7 +17,7 @@ MOST_NAMED = 30
 
 
 def calendar_text(garden: Garden, site: str) -> bytes:
-    """One all-day event for each day and kind of work that is due; UIDs stay the same.
+    """One all-day event for each day and kind of work that is due, each with the same UID again.
 
     `site` is the address of this garden without a slash at its end.
     """

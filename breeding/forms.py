@@ -11,8 +11,8 @@ from breeding.records.correcting import CORRECTABLE
 from garden.finding import find_plants, the_plant
 from garden.forms.base import Day, RecordForm, WholeNumber
 from garden.models import Bed, Plant
+from garden.models.stock import UNKNOWN
 
-UNKNOWN = "unknown"
 SIDES = ("seed", "pollen")
 FAILURES = ("dried up", "dropped", "broken off", "eaten", "rotted", "empty pod")
 

@@ -13,7 +13,7 @@ Violation = tuple[str, str]
 
 
 def first_violation(cross: Cross) -> Violation | None:
-    """The first thing that does not fit, or None. A handful of queries for one cross."""
+    """The first thing that does not fit, or None. Five queries at most, and two for each row."""
     return next(violations(cross), None)
 
 

@@ -39,7 +39,7 @@ class Next:
 
 @dataclass(frozen=True)
 class Thread:
-    """Everything recorded along one cross. Six queries, however long it is."""
+    """Everything recorded along one cross. Five queries, however long it is."""
 
     cross: Cross
     flowers: list[Pollination]

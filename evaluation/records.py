@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import string
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from breeding.models import Row
 from evaluation.models import Seedling
+from garden.calendar import REST_BEFORE_FIRST_BLOOM
 from garden.models import Plant
+from garden.models.stock import UNKNOWN
 from garden.records.stock import new_plant
 from garden.verbs import Act, Refused, verb, written
-
-# A seedling has to flower before anybody can choose it.
-LEAST_DAYS_TO_BLOOM = 150
 
 
 def letter_of(count: int) -> str:
@@ -51,7 +50,8 @@ def select_seedling(
         raise Refused(f"{row} was put away on {written(row.closed_on)}.", "day")
     if not row.holds(position):
         raise Refused(f"{row} has no position {position}.", "position")
-    if day < row.lined_out_on + timedelta(days=LEAST_DAYS_TO_BLOOM):
+    # A seedling has to flower before anybody can choose it.
+    if day < row.lined_out_on + REST_BEFORE_FIRST_BLOOM:
         raise Refused(
             f"Lined out on {written(row.lined_out_on)}, it cannot have bloomed by {written(day)}."
         )
@@ -89,5 +89,5 @@ def _plant_fields(act: Act, cross: Any, code: str, day: date) -> dict[str, Any]:
         "iris_class": cross.seed_parent.iris_class if same_class else "",
         "seed_parent": cross.seed_parent,
         "pollen_parent": cross.pollen_parent,
-        "pollen_parent_text": "unknown" if cross.pollen_unknown else "",
+        "pollen_parent_text": UNKNOWN if cross.pollen_unknown else "",
     }

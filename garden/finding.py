@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import threading
+from bisect import bisect_right
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from heapq import nsmallest
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA, JaroWinkler
@@ -20,6 +24,45 @@ class Names:
     version: int
     folded: tuple[str, ...]
     keys: tuple[int, ...]
+
+    @cached_property
+    def text(self) -> str:
+        """All names, each behind a line break: one text is searched quicker than many."""
+        return "".join(f"\n{name}" for name in self.folded) + "\n"
+
+    @cached_property
+    def starts(self) -> list[int]:
+        """Where in the text the line break before each name stands, and the last one."""
+        starts = [0]
+        for name in self.folded:
+            starts.append(starts[-1] + len(name) + 1)
+        return starts
+
+    @cached_property
+    def letters(self) -> list[int]:
+        """The letters of each name as a set of bits."""
+        return [letters_of(name) for name in self.folded]
+
+    def holding(self, part: str) -> Iterator[int]:
+        """Indices of the names with `part` in them; a line break stands before a name."""
+        at = self.text.find(part)
+        while at >= 0:
+            index = bisect_right(self.starts, at) - 1
+            yield index
+            at = self.text.find(part, self.starts[index + 1])
+
+
+def letters_of(text: str) -> int:
+    """The letters of `text` as bits: one where a letter stands, another where it stands again.
+
+    Some letters share their bits, so that a letter may seem to be there which is not.
+    """
+    once = again = 0
+    for letter in text:
+        bit = 1 << (ord(letter) & 31)
+        again |= once & bit
+        once |= bit
+    return once | again << 32
 
 
 _held = Names(-1, (), ())
@@ -47,42 +90,56 @@ def find_keys(text: str, held: Names, most: int = 8) -> list[int]:
     asked = fold(text)[:MOST_LETTERS]
     if not asked:
         return []
-    exact = [i for i, name in enumerate(held.folded) if asked in name]
-    exact.sort(key=lambda i: _closeness(asked, held.folded[i]))
-    found = exact[:most]
+    found = _exact(asked, held, most)
     if len(found) < most and len(asked) > 2:
-        found += [i for i in _forgiven(asked, held.folded) if i not in found]
+        found += [i for i in _forgiven(asked, held, most) if i not in found]
     return [held.keys[i] for i in found[:most]]
 
 
-def _closeness(asked: str, name: str) -> tuple[int, int, str]:
-    if name.startswith(asked):
-        return (0, len(name), name)
-    return (1 if f" {asked}" in name else 2, len(name), name)
+def _exact(asked: str, held: Names, most: int) -> list[int]:
+    """Names that begin so, then those with a word that does, then any; the shortest first."""
+    found: dict[int, None] = {}
+    for before in ("\n", " ", ""):
+        hits = {i for i in held.holding(before + asked) if i not in found}
+        shortest = nsmallest(most, hits, key=lambda i: (len(held.folded[i]), held.folded[i]))
+        found |= dict.fromkeys(shortest)
+        if len(found) >= most:
+            break
+    return list(found)
 
 
-def _forgiven(asked: str, folded: tuple[str, ...]) -> list[int]:
+def _forgiven(asked: str, held: Names, most: int) -> list[int]:
     """Names within one typing mistake (two from nine letters on): whole, as far as typed, or alike.
 
     When there are none, names of which a later word begins like that.
     """
     allowed = 1 if len(asked) < 9 else 2
+    # Each letter that a name lacks is a mistake of its own: most names need no closer look.
+    wanted = letters_of(asked)
+    near = [i for i, has in enumerate(held.letters) if (wanted & ~has).bit_count() <= allowed]
+    close = [held.folded[i] for i in near]
     whole = process.extract(
-        asked, folded, scorer=OSA.distance, score_cutoff=allowed, limit=8, processor=None
+        asked, close, scorer=OSA.distance, score_cutoff=allowed, limit=most, processor=None
     )
-    begun = _begun(asked, folded, allowed)
-    alike = process.extract(
-        asked, folded, scorer=JaroWinkler.similarity, score_cutoff=0.88, limit=8, processor=None
-    )
-    order = [index for _, _, index in sorted(whole, key=lambda hit: hit[1])]
-    order += begun + [index for _, _, index in alike]
+    order = [near[at] for _, _, at in sorted(whole, key=lambda hit: hit[1])]
+    order += [near[at] for at in _begun(asked, close, allowed)]
+    if len(set(order)) < most:
+        alike = process.extract(
+            asked,
+            held.folded,
+            scorer=JaroWinkler.similarity,
+            score_cutoff=0.88,
+            limit=most,
+            processor=None,
+        )
+        order += [index for _, _, index in alike]
     if not order:
-        words = [(i, name[at + 1 :]) for i, name in enumerate(folded) if (at := name.find(" ")) > 0]
-        order = [words[i][0] for i in _begun(asked, tuple(word for _, word in words), allowed)]
+        words = [(i, held.folded[i].partition(" ")[2]) for i in near if " " in held.folded[i]]
+        order = [words[at][0] for at in _begun(asked, [word for _, word in words], allowed)]
     return list(dict.fromkeys(order))
 
 
-def _begun(asked: str, folded: tuple[str, ...], allowed: int) -> list[int]:
+def _begun(asked: str, folded: list[str], allowed: int) -> list[int]:
     """Names that begin as typed but for the allowed mistakes, the fewest mistakes first.
 
     A mistake may have lost a letter, so beginnings one letter longer and shorter count as well.

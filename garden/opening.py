@@ -27,7 +27,7 @@ class Opening:
 
     @property
     def listens_on(self) -> str:
-        return "127.0.0.1" if self.here_only else "0.0.0.0"  # noqa: S104
+        return "127.0.0.1" if self.here_only else "0.0.0.0"
 
     def words(self) -> str:
         """The addresses, for this computer and for a phone on the same network."""
@@ -46,7 +46,7 @@ def free_port(wished: int) -> int:
         with socket.socket() as probe:
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             try:
-                probe.bind(("0.0.0.0", port))  # noqa: S104
+                probe.bind(("0.0.0.0", port))
             except OSError:
                 continue
             return port

@@ -11,8 +11,6 @@ import io
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-import networkx as nx
-
 from garden.flower import BEARD_COLOURS, COLOURS, PATTERNS
 
 MOST_LINES = 20_000
@@ -209,6 +207,9 @@ def _unresolved(lines: list[Line], known: Mapping[str, int]) -> set[str]:
 
 def _parents_first(lines: list[Line], problems: list[Problem]) -> list[Line]:
     by_key = {line.key: line for line in lines if line.key}
+    # Loaded when a list is taken in, not at every start.
+    import networkx as nx
+
     graph = nx.DiGraph()
     graph.add_nodes_from(by_key)
     graph.add_edges_from(

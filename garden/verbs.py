@@ -225,9 +225,8 @@ def verb(function: Callable[..., tuple[Recorded, str]]) -> Callable[..., Kept]:
         mark = digest(name, values)
         try:
             with writing():
-                line = JournalLine.objects.filter(entry=act.entry).first()
-                if line is not None:
-                    return _same_again(line, act, name, mark)
+                if JournalLine.objects.filter(entry=act.entry).exists():
+                    return _same_again(act, name, mark)
                 return _once(act, name, mark, functools.partial(function, act, **values))
         except IntegrityError as error:
             # The verbs look first; this is the net below them.
@@ -259,7 +258,8 @@ def _broken_rule(error: IntegrityError) -> str:
     return str(error).rpartition(": ")[2].replace("_", " ")
 
 
-def _same_again(line: JournalLine, act: Act, name: str, mark: str) -> Kept:
+def _same_again(act: Act, name: str, mark: str) -> Kept:
+    line = JournalLine.objects.get(entry=act.entry)
     if (line.verb, line.digest, line.person_id) != (name, mark, act.person.pk):
         raise Refused("This form was already kept with other words. Open it again to add more.")
     return Kept(find(line.subject_kind, line.subject_id), line, again=True)

@@ -17,8 +17,10 @@ def free_tag(text: str) -> Tag:
     tag = printed_tag(text)
     if tag.spoiled:
         raise Refused(f"Tag {tag} was set aside: {tag.spoiled}.", "tag")
-    used = tag.pollinations.filter(struck=False).select_related("cross").first()
-    if used:
+    hanging = tag.pollinations.filter(struck=False)
+    # Nearly every tag is free: that alone is asked in bloom time.
+    if hanging.exists():
+        used = hanging.select_related("cross").get()
         raise Refused(
             f"Tag {tag} already hangs on a flower of {used.cross}, worked on {written(used.day)}.",
             "tag",
@@ -62,8 +64,12 @@ def the_cross(act: Act, day: date, seed_parent: Plant, pollen_parent: Plant | No
 
 def check_parents(seed_parent: Plant, pollen_parent: Plant | None, pollen_unknown: bool) -> None:
     """Refuse a parent that was struck out, and a pollen parent neither chosen nor unknown."""
-    for name, plant in (("seed_parent", seed_parent), ("pollen_parent", pollen_parent)):
-        if plant is not None and Plant.objects.filter(pk=plant.pk, struck=True).exists():
+    parents = {"seed_parent": seed_parent, "pollen_parent": pollen_parent}
+    keys = [plant.pk for plant in parents.values() if plant is not None]
+    gone = Plant.objects.filter(pk__in=keys, struck=True).order_by()
+    struck = set(gone.values_list("pk", flat=True))
+    for name, plant in parents.items():
+        if plant is not None and plant.pk in struck:
             raise Refused(f"{plant} was struck out of the stock.", name)
     if (pollen_parent is None) != pollen_unknown:
         raise Refused("Choose the pollen parent, or say that it is unknown.", "pollen_parent")

@@ -161,8 +161,11 @@ def _fit_row(row: Row, fields: dict[str, Any]) -> None:
     """Refuse positions that no bed has; whether they are free is seen along the thread."""
     bed = Bed.objects.get(pk=(fields.get("bed") or row.bed).pk)
     standing(bed, f"{bed}")
-    count_within(fields.get("row") or row.row, 1, bed.rows, "row", f"Rows of {bed}")
-    first, last = fields.get("first") or row.first, fields.get("last") or row.last
+    number, first, last = (
+        getattr(row, name) if fields.get(name) is None else fields[name]
+        for name in ("row", "first", "last")
+    )
+    count_within(number, 1, bed.rows, "row", f"Rows of {bed}")
     count_within(first, 1, bed.positions, "first", f"Positions of {bed}")
     count_within(last, first, bed.positions, "last", "The last position")
 

@@ -68,8 +68,8 @@ def new_cross(request: HttpRequest) -> HttpResponse:
     if request.method == "POST":
         form = PollinationForm(request.POST)
         if kept := keep(request, form, record_pollination):
-            cross = kept.thing.cross
-            return kept_at(kept, "new-cross", pollen=cross.pollen_parent_id or UNKNOWN)
+            pollen = form.cleaned_data["pollen_parent"]
+            return kept_at(kept, "new-cross", pollen=pollen.pk if pollen else UNKNOWN)
     else:
         typed = {name: request.GET[name] for name in PollinationForm.base_fields
                  if request.GET.get(name) and name not in ("entry", "at")}  # fmt: skip

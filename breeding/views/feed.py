@@ -8,7 +8,6 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_GET
 
-from breeding.feed import calendar_text
 from garden.models import Person
 
 
@@ -23,6 +22,9 @@ def calendar(request: HttpRequest) -> HttpResponse:
 @require_GET
 def feed(request: HttpRequest, key: str) -> HttpResponse:
     """The feed itself. A calendar cannot sign in: the key in the address stands for the person."""
+    # Loaded when the first feed is asked for, not at every start.
+    from breeding.feed import calendar_text
+
     if not Person.objects.filter(feed_key=key, is_active=True).exists():
         raise Http404
     text = calendar_text(request.garden, request.build_absolute_uri("/").rstrip("/"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.db.models import OuterRef, Subquery
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
@@ -9,7 +10,6 @@ from django.views.decorators.http import require_GET, require_http_methods
 from breeding.forms import PrintTagsForm, SpoilTagForm
 from breeding.models import Pollination, Tag, TagBatch
 from breeding.records import print_tags, spoil_tag
-from breeding.tagsheet import tag_sheet
 from garden.forms.base import keep
 from garden.views.common import form_page, journal_of, kept_at, recorders_only
 
@@ -21,15 +21,20 @@ def tags(request: HttpRequest) -> HttpResponse:
     form = PrintTagsForm(request.POST or None)
     if request.method == "POST" and (kept := keep(request, form, print_tags)):
         return kept_at(kept, "tags")
-    batches = TagBatch.live.order_by("-id")[:12]
-    for batch in batches:
-        batch.span = (batch.tags.first(), batch.tags.last())
+    codes = Tag.objects.filter(batch=OuterRef("pk")).values("code")
+    batches = TagBatch.live.order_by("-id").annotate(
+        first_code=Subquery(codes.order_by("id")[:1]),
+        last_code=Subquery(codes.order_by("-id")[:1]),
+    )[:12]
     return form_page(request, "breeding/tags.html", form, batches=batches)
 
 
 @require_GET
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """A sheet of tags as PDF, on A4 or Letter."""
+    # The PDF library is loaded when the first sheet is asked for, not at every start.
+    from breeding.tagsheet import tag_sheet
+
     batch = get_object_or_404(TagBatch.live, pk=pk)
     paper = "Letter" if request.GET.get("paper") == "Letter" else "A4"
     codes = list(batch.tags.filter(spoiled="").values_list("code", flat=True))

@@ -43,5 +43,10 @@ def due(request: HttpRequest, key: str) -> HttpResponse:
     return render(
         request,
         "breeding/due.html",
-        {"work": kind, "things": kind.first(SHOWN_ON_LIST), "count": kind.count()},
+        {
+            "work": kind,
+            "things": kind.first(SHOWN_ON_LIST),
+            "count": kind.count(),
+            "most": MOST_COUNTED,
+        },
     )

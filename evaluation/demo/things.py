@@ -34,7 +34,6 @@ class Cup:
     key: str
     brood: Brood
     seeds: int = 0
-    sowing: date | None = None
 
 
 @dataclass

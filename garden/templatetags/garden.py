@@ -11,10 +11,10 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from garden.flower import Recipe, draw
+from garden.forms.words import in_inches
 from garden.models import Garden, Plant
 
 register = template.Library()
-CM_PER_INCH = 2.54
 # What stands where no colour is recorded: paper, nothing claimed.
 UNPAINTED = Recipe(standards="ivory", falls="ivory", styles="ivory", beard="white")
 
@@ -23,15 +23,15 @@ UNPAINTED = Recipe(standards="ivory", falls="ivory", styles="ivory", beard="whit
 def flower(plant: Plant | None, size: str = "small", title: str = "") -> SafeString:
     """The plant's flower as SVG; a pale sketch where no colour is recorded."""
     if plant is None or not plant.has_colours:
-        return mark_safe(draw(UNPAINTED, size, title))  # noqa: S308
-    return mark_safe(draw(Recipe.from_mapping(plant.recipe_fields()), size, title))  # noqa: S308
+        return mark_safe(draw(UNPAINTED, size, title))
+    return mark_safe(draw(Recipe.from_mapping(plant.recipe_fields()), size, title))
 
 
 @register.simple_tag
 def door_flower() -> SafeString:
     """The flower on the door: a plicata, whose stitched edge is the notebook's own mark."""
     recipe = Recipe(pattern="plicata", standards="white", falls="white", rim="purple", beard="gold")
-    return mark_safe(draw(recipe, "large"))  # noqa: S308
+    return mark_safe(draw(recipe, "large"))
 
 
 @register.simple_tag
@@ -88,7 +88,7 @@ def height(centimetres: int | None, garden: Garden) -> str:
     if not centimetres:
         return ""
     if garden.inches:
-        return f"{round(centimetres / CM_PER_INCH * 2) / 2:g} in"
+        return f"{in_inches(centimetres)} in"
     return f"{centimetres} cm"
 
 

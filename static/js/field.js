@@ -32,9 +32,9 @@
     const next = [...form.querySelectorAll("[data-next]")].find((field) => !field.value);
     if (next) next.focus();
   };
-  document.addEventListener("parent-chosen", (event) => {
+  document.addEventListener("parent-chosen", () => {
     const form = document.querySelector("form[data-parents]");
-    if (form) goOn(form, event);
+    if (form) goOn(form);
   });
 
   // Enter in a name field takes the first answer instead of sending the form.

@@ -30,8 +30,16 @@ HAPPENED = "{} 12:00:00"
 COLOURS = ("white", "yellow", "violet", "purple", "navy", "apricot", "pink", "brown", "")
 BEARDS = ("white", "yellow", "orange", "")
 CLASSES = ("TB", "TB", "TB", "SDB", "IB", "MTB", "BB")
-FIRST = ["Amber", "Birch", "Cobalt", "Dapple", "Elder", "Fallow", "Garnet", "Hazel", "Ivory", "Juniper", "Kestrel", "Larder", "Marzipan", "Nettle", "Oriel", "Pewter", "Quillon", "Russet", "Saffron", "Thistle", "Umber", "Velvet", "Wicker", "Yonder", "Zephyr"]
-SECOND = ["Almanac", "Barrow", "Cartwheel", "Doorstep", "Errand", "Footpath", "Gatepost", "Hayloft", "Inkwell", "Jetty", "Kettle", "Ledger", "Milestone", "Notebook", "Orchard", "Postman", "Quarry", "Rowboat", "Semaphore", "Teapot", "Upland", "Viaduct", "Waltz", "Yard"]
+FIRST = (
+    "Amber", "Birch", "Cobalt", "Dapple", "Elder", "Fallow", "Garnet", "Hazel", "Ivory",
+    "Juniper", "Kestrel", "Larder", "Marzipan", "Nettle", "Oriel", "Pewter", "Quillon", "Russet",
+    "Saffron", "Thistle", "Umber", "Velvet", "Wicker", "Yonder", "Zephyr",
+)  # fmt: skip
+SECOND = (
+    "Almanac", "Barrow", "Cartwheel", "Doorstep", "Errand", "Footpath", "Gatepost", "Hayloft",
+    "Inkwell", "Jetty", "Kettle", "Ledger", "Milestone", "Notebook", "Orchard", "Postman",
+    "Quarry", "Rowboat", "Semaphore", "Teapot", "Upland", "Viaduct", "Waltz", "Yard",
+)  # fmt: skip
 
 
 def name_of(number: int) -> str:
@@ -250,8 +258,8 @@ class Archive:
             self.rows.append((key, pot, cross, bed, row, first, last, day.isoformat(),
                               date(year + 2, 8, 1).isoformat() if away else None,
                               "dug over" if away else ""))  # fmt: skip
-            self.told(day, "line_out", "breeding.row", key, f"Lined out {last - first + 1}",
-                      ("breeding.pot", pot), ("breeding.cross", cross), ("garden.bed", bed))  # fmt: skip
+            of = ("breeding.pot", pot), ("breeding.cross", cross), ("garden.bed", bed)
+            self.told(day, "line_out", "breeding.row", key, f"Lined out {first}–{last}", *of)
             self.place = (row, last + 1) if last < ROW_LENGTH else (row + 1, 1)
             self.choose(key, cross, first, last, year + 1)
 
@@ -283,8 +291,8 @@ def _write(archive: Archive) -> None:
          "seeds sown up lined_out", archive.crosses)  # fmt: skip
     pour(thread.SeedCup, "id cross_id number code filled_on seeds sown closed_on closed_reason",
          archive.cups)  # fmt: skip
-    pour(thread.Pollination, "id cross_id tag_id day state looked_on fail_reason harvested_on seeds "
-         "cup_id", map(tuple, archive.flowers))  # fmt: skip
+    pour(thread.Pollination, "id cross_id tag_id day state looked_on fail_reason harvested_on "
+         "seeds cup_id", map(tuple, archive.flowers))  # fmt: skip
     pour(thread.Pot, "id cup_id number code sown_on seeds up lined_out first_up_on counted_on "
          "closed_on closed_reason", archive.pots)  # fmt: skip
     pour(thread.PotCount, "id pot_id day standing", archive.counts)

@@ -90,6 +90,8 @@ def things() -> dict[str, Any]:
             positions=ROW_LENGTH,
         )
     season = Cross.live.filter(season=TODAY.year)
+    named = Plant.live.exclude(name="")
+    few_up = Pot.live.filter(closed_on=None, up__gt=F("lined_out"), seeds__gt=F("up"))
     done = Pollination.live.filter(state="harvested", cup__pots__isnull=False)
     return {
         "bed": Bed.live.get(name="Spare bed"),
@@ -103,8 +105,8 @@ def things() -> dict[str, Any]:
         "unlooked": Pollination.live.filter(state="worked", day__year=TODAY.year).first(),
         "ripe": Pollination.live.filter(state="set", day__year=TODAY.year).first(),
         "unsown": SeedCup.live.filter(closed_on=None, seeds__gt=F("sown")).last(),
-        "standing": Pot.live.filter(closed_on=None, up__gt=F("lined_out"), seeds__gt=F("up")).last(),
-        "favourite": Plant.live.exclude(name="").annotate(n=Count("crosses_as_seed")).order_by("-n").first(),
+        "standing": few_up.last(),
+        "favourite": named.annotate(n=Count("crosses_as_seed")).order_by("-n").first(),
         "free": Tag.live.filter(pollinations=None, spoiled="").order_by("-pk").first(),
     }  # fmt: skip
 
@@ -116,9 +118,8 @@ def pages(at: dict[str, Any]) -> Iterator[Asked]:
         yield Asked(f"due: {key}", f"/due/{key}/")
     yield Asked("new cross", "/new-cross/")
     label = at["favourite"].label
-    for typed in (label[:4], label[:3] + label[4:], "zwqvxkj"):
-        yield Asked(f"answers {'exact' if typed in label else 'slip' if typed[0] == label[0] else 'none'}",
-                    f"/new-cross/answers/seed/?seed_text={typed}", htmx=True)  # fmt: skip
+    for kind, typed in (("exact", label[:4]), ("slip", label[:3] + label[4:]), ("none", "zwqvxk")):
+        yield Asked(f"answers {kind}", f"/new-cross/answers/seed/?seed_text={typed}", htmx=True)
     yield Asked("tag said", f"/new-cross/tag/?tag={at['free'].code}", htmx=True)
     yield from _posts(at)
     for name, key in (("cross", "cross"), ("cup", "cup"), ("pot", "pot")):
@@ -164,9 +165,10 @@ def _posts(at: dict[str, Any]) -> Iterator[Asked]:
         f"/pots/{pot.code}/line-out/",
         lambda: {"bed": at["bed"].pk, "row": 1, "first": 1, "seedlings": 1},
     )
-    yield Asked("keep a correction", f"/correct/flower/{at['ripe'].pk}/",
-                lambda: {"tag": at["ripe"].tag.code, "day": at["ripe"].day.isoformat(), "stigmas": 1,
-                         "looked_on": at["ripe"].looked_on.isoformat(), "reason": "slip"})  # fmt: skip
+    ripe = at["ripe"]
+    corrected = {"tag": ripe.tag.code, "day": ripe.day.isoformat(), "stigmas": 1,
+                 "looked_on": ripe.looked_on.isoformat(), "reason": "slip"}  # fmt: skip
+    yield Asked("keep a correction", f"/correct/flower/{ripe.pk}/", lambda: corrected)
 
 
 def _wrong(answer: Any) -> list[str]:
