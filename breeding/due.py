@@ -16,7 +16,7 @@ from django.db.models import F, Q, QuerySet
 from breeding.models import Pollination, Pot, Row, SeedCup
 from garden.calendar import REST_BEFORE_FIRST_BLOOM, GardenCalendar
 
-# 'This week': what falls due within so many days is shown already.
+# What falls due within so many days is shown already.
 AHEAD = timedelta(days=6)
 # A pod that nobody looked at for so long is no longer this season's work.
 FORGOTTEN_POD = timedelta(days=200)
@@ -72,19 +72,20 @@ def pot_count_due(calendar: GardenCalendar, pot: Pot) -> date:
     return second if first + COUNTING_WEEKS < again < second else again
 
 
-def work(key: str, calendar: GardenCalendar, today: date) -> Work:
-    """One kind of work by its key; KeyError for an unknown one."""
+def work(key: str, calendar: GardenCalendar, today: date, ahead: timedelta = AHEAD) -> Work:
+    """One kind of work by its key, as far `ahead` as asked; KeyError for an unknown one."""
     title, nothing, query = KINDS[key]
-    return Work(key, title, nothing, query(calendar, today), calendar, today)
+    return Work(key, title, nothing, query(calendar, today, ahead), calendar, today)
 
 
-def all_work(calendar: GardenCalendar, today: date) -> Iterator[Work]:
+def all_work(
+    calendar: GardenCalendar, today: date, ahead: timedelta = AHEAD
+) -> Iterator[Work]:
     """Every kind of work, in the order of the thread."""
-    return (work(key, calendar, today) for key in ORDER)
+    return (work(key, calendar, today, ahead) for key in ORDER)
 
 
-def _flowers(state: str, calendar: GardenCalendar, today: date, days: int) -> QuerySet:
-    until = today + AHEAD - timedelta(days=days)
+def _flowers(state: str, until: date, today: date) -> QuerySet:
     return (
         Pollination.live.filter(state=state, day__lte=until, day__gt=today - FORGOTTEN_POD)
         .select_related("tag", "cross__seed_parent", "cross__pollen_parent")
@@ -92,17 +93,17 @@ def _flowers(state: str, calendar: GardenCalendar, today: date, days: int) -> Qu
     )
 
 
-def pods_to_look_at(calendar: GardenCalendar, today: date) -> QuerySet:
-    return _flowers("worked", calendar, today, calendar.pod_check_days)
+def pods_to_look_at(calendar: GardenCalendar, today: date, ahead: timedelta) -> QuerySet:
+    return _flowers("worked", today + ahead - timedelta(days=calendar.pod_check_days), today)
 
 
-def pods_near_cracking(calendar: GardenCalendar, today: date) -> QuerySet:
-    return _flowers("set", calendar, today, calendar.pod_ripe_days)
+def pods_near_cracking(calendar: GardenCalendar, today: date, ahead: timedelta) -> QuerySet:
+    return _flowers("set", today + ahead - timedelta(days=calendar.pod_ripe_days), today)
 
 
-def cups_to_sow(calendar: GardenCalendar, today: date) -> QuerySet:
+def cups_to_sow(calendar: GardenCalendar, today: date, ahead: timedelta) -> QuerySet:
     """Cups with seed left whose sowing day has come since they were filled."""
-    last_sowing = calendar.sow_on.on_or_before(today + AHEAD)
+    last_sowing = calendar.sow_on.on_or_before(today + ahead)
     return (
         SeedCup.live.filter(closed_on=None, sown__lt=F("seeds"), filled_on__lte=last_sowing)
         .select_related("cross__seed_parent", "cross__pollen_parent")
@@ -110,14 +111,16 @@ def cups_to_sow(calendar: GardenCalendar, today: date) -> QuerySet:
     )
 
 
-def pots_to_count(calendar: GardenCalendar, today: date) -> QuerySet:
+def pots_to_count(calendar: GardenCalendar, today: date, ahead: timedelta) -> QuerySet:
     """Pots in the first two springs after sowing, while seedlings come up."""
-    spring = calendar.count_from.on_or_before(today + AHEAD)
+    spring = calendar.count_from.on_or_before(today + ahead)
     if today > spring + COUNTING_WEEKS:
         return Pot.objects.none()
     last_spring = calendar.count_from.on_or_before(spring - timedelta(days=300))
     before_last = calendar.count_from.on_or_before(last_spring - timedelta(days=300))
-    counted_before = today + AHEAD - timedelta(days=calendar.recount_days)
+    # A count that would come after these weeks waits for the next spring.
+    until = min(today + ahead, spring + COUNTING_WEEKS)
+    counted_before = until - timedelta(days=calendar.recount_days)
     return (
         Pot.live.filter(closed_on=None, sown_on__lt=spring, sown_on__gt=before_last)
         .filter(Q(counted_on=None) | Q(counted_on__lte=counted_before))
@@ -127,8 +130,8 @@ def pots_to_count(calendar: GardenCalendar, today: date) -> QuerySet:
     )
 
 
-def pots_to_line_out(calendar: GardenCalendar, today: date) -> QuerySet:
-    until = today + AHEAD - timedelta(days=calendar.line_out_days)
+def pots_to_line_out(calendar: GardenCalendar, today: date, ahead: timedelta) -> QuerySet:
+    until = today + ahead - timedelta(days=calendar.line_out_days)
     return (
         Pot.live.filter(closed_on=None, up__gt=F("lined_out"), first_up_on__lte=until)
         .filter(first_up_on__gt=today - timedelta(days=400))
@@ -137,9 +140,9 @@ def pots_to_line_out(calendar: GardenCalendar, today: date) -> QuerySet:
     )
 
 
-def rows_to_bloom(calendar: GardenCalendar, today: date) -> QuerySet:
+def rows_to_bloom(calendar: GardenCalendar, today: date, ahead: timedelta) -> QuerySet:
     """Rows in their first or second bloom, while the season lasts."""
-    opening = calendar.bloom_from.on_or_before(today + AHEAD)
+    opening = calendar.bloom_from.on_or_before(today + ahead)
     if today > opening + timedelta(days=calendar.bloom_days):
         return Row.objects.none()
     old_enough = opening - REST_BEFORE_FIRST_BLOOM

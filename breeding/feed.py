@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Iterator
+from datetime import date, timedelta
 from typing import Any
 
 from django.urls import reverse
@@ -13,13 +14,18 @@ from breeding.due import Work, all_work
 from garden.models import Garden
 from garden.verbs import plural
 
+# A calendar looks far ahead; pods take eight weeks to ripen.
+AHEAD = timedelta(weeks=10)
+MOST = 200
 MOST_NAMED = 30
+OVERDUE = "overdue"
 
 
 def calendar_text(garden: Garden, site: str) -> bytes:
-    """One all-day event for each day and kind of work that is due, each with the same UID again.
+    """One all-day event for each day and kind of work of the coming ten weeks.
 
-    `site` is the address of this garden without a slash at its end.
+    What should have been done before stands together on today. An event of the same work has the
+    same UID again. `site` is the address of this garden without a slash at its end.
     """
     calendar = Calendar()
     calendar.add("prodid", "-//Haftbook//Garden work//EN")
@@ -27,22 +33,34 @@ def calendar_text(garden: Garden, site: str) -> bytes:
     calendar.add("method", "PUBLISH")
     calendar.add("x-wr-calname", garden.name)
     stamp = timezone.now().replace(microsecond=0)
-    for kind in all_work(garden.calendar, garden.today()):
-        by_day: dict[Any, list[Any]] = {}
-        for thing in kind.first(200):
-            by_day.setdefault(max(thing.due, kind.today), []).append(thing)
-        for day, things in sorted(by_day.items()):
-            calendar.add_component(_event(kind, day, things, stamp, site))
+    for kind in all_work(garden.calendar, garden.today(), AHEAD):
+        for event in _events(kind, site):
+            event.add("dtstamp", stamp)
+            calendar.add_component(event)
     return calendar.to_ical()
 
 
-def _event(kind: Work, day: Any, things: list[Any], stamp: Any, site: str) -> Event:
+def _events(kind: Work, site: str) -> Iterator[Event]:
+    """The events of one kind of work, day after day."""
+    found = kind.first(MOST + 1)
+    by_day: dict[tuple[date, str], list[Any]] = {}
+    for thing in found[:MOST]:
+        late = thing.due < kind.today
+        when = (kind.today, OVERDUE) if late else (thing.due, f"{thing.due:%Y%m%d}")
+        by_day.setdefault(when, []).append(thing)
+    for (day, mark), things in sorted(by_day.items()):
+        yield _event(kind, day, mark, things, len(found) > MOST, site)
+
+
+def _event(
+    kind: Work, day: date, mark: str, things: list[Any], cut: bool, site: str
+) -> Event:
+    """One all-day event. `cut`: there is more of this work than was looked at."""
     event = Event()
-    event.add("uid", f"{kind.key}-{day:%Y%m%d}@haftbook.invalid")
-    event.add("dtstamp", stamp)
+    event.add("uid", f"{kind.key}-{mark}@haftbook.invalid")
     event.add("dtstart", day)
     event.add("dtend", day + timedelta(days=1))
-    event.add("summary", f"{kind.title}: {len(things)}")
+    event.add("summary", f"{kind.title}: {len(things)}{' or more' if cut else ''}")
     named = [str(thing) for thing in things[:MOST_NAMED]]
     left = len(things) - len(named)
     more = [f"and {plural(left, 'more', 'more')}"] if left else []

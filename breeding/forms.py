@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.db.models import QuerySet
 
-from breeding.models import Cross, Pollination, Pot, PotCount, Row, SeedCup
-from breeding.records.correcting import CORRECTABLE
+from breeding.models import Pollination, SeedCup
 from garden.finding import find_plants, the_plant
-from garden.forms.base import Day, RecordForm, WholeNumber
-from garden.models import Bed, Plant
+from garden.forms.base import RecordForm, WholeNumber
+from garden.models import Bed, Plant, fold
 from garden.models.stock import UNKNOWN
+from garden.verbs import plural
 
 SIDES = ("seed", "pollen")
 FAILURES = ("dried up", "dropped", "broken off", "eaten", "rotted", "empty pod")
@@ -46,7 +47,11 @@ class ReasonField(forms.CharField):
 
 
 class ParentsForm(RecordForm):
-    """Two parents: each chosen by key, or typed so that only one plant can be meant."""
+    """Two parents: each chosen by key, or typed so that only one plant can be meant.
+
+    A name a letter away is offered and never taken: a cross with the wrong parent is worse than
+    one more tap.
+    """
 
     seed = forms.CharField(required=False, widget=forms.HiddenInput, max_length=20)
     seed_text = forms.CharField(label="Seed parent", required=False, max_length=10_000)
@@ -72,8 +77,11 @@ class ParentsForm(RecordForm):
     def _unclear(self, typed: str) -> str:
         if not typed:
             return "Choose the plant: type a few letters of its name or number."
-        if find_plants(typed, 2):
-            return "More than one plant could be meant. Choose one of these."
+        if near := find_plants(typed, 1):
+            # The likeliest comes first: when it does not hold the letters, none does.
+            if fold(typed) in near[0].folded:
+                return "More than one plant could be meant. Choose one of these."
+            return "Did you mean one of these?"
         return f"No plant of the stock is called “{typed[:60]}”."
 
     def values(self) -> dict[str, Any]:
@@ -88,16 +96,28 @@ def chosen_plant(key: str) -> Plant | None:
     return None
 
 
+class StigmasField(forms.TypedChoiceField):
+    """One, two or three, tapped."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            label="Stigmas worked",
+            choices=[(1, "1"), (2, "2"), (3, "3")],
+            coerce=int,
+            initial=3,
+            widget=forms.RadioSelect,
+        )
+
+
+class FallsField(forms.BooleanField):
+    def __init__(self) -> None:
+        super().__init__(label="Falls taken off", required=False)
+
+
 class PollinationForm(ParentsForm):
     tag = TagField()
-    stigmas = forms.TypedChoiceField(
-        label="Stigmas worked",
-        choices=[(1, "1"), (2, "2"), (3, "3")],
-        coerce=int,
-        initial=3,
-        widget=forms.RadioSelect,
-    )
-    falls_removed = forms.BooleanField(label="Falls taken off", required=False)
+    stigmas = StigmasField()
+    falls_removed = FallsField()
     note = NoteField()
 
 
@@ -105,30 +125,42 @@ class PodForm(RecordForm):
     """One tap says how the flower did."""
 
     outcome = forms.CharField(max_length=200, required=False)
-    other = ReasonField("Another reason")
+    reason = ReasonField("Another reason")
 
     def values(self) -> dict[str, Any]:
         values = super().values()
-        outcome, other = values.pop("outcome"), values.pop("other")
-        return values | {
-            "pod_set": outcome == "set",
-            "reason": "" if outcome == "set" else (other if outcome in ("", "other") else outcome),
-        }
+        outcome, typed = values.pop("outcome"), values["reason"]
+        reason = typed if outcome in ("", "other") else outcome
+        return values | {"pod_set": outcome == "set", "reason": "" if outcome == "set" else reason}
+
+
+class CupField(forms.ModelChoiceField):
+    """One of the cups that are tapped, or none of them where `empty_label` says what that is."""
+
+    def __init__(self, cups: QuerySet, empty_label: str | None = None) -> None:
+        super().__init__(
+            label="Into",
+            queryset=cups,
+            required=empty_label is None,
+            empty_label=empty_label,
+            # Without it, radio buttons offer no way to choose none.
+            blank=empty_label is not None,
+            widget=forms.RadioSelect,
+        )
+
+    def label_from_instance(self, cup: SeedCup) -> str:
+        return f"cup {cup}, {plural(cup.seeds, 'seed')}"
 
 
 class HarvestForm(RecordForm):
     seeds = WholeNumber(label="Seeds", min_value=0)
-    cup = forms.ModelChoiceField(
-        label="Into", queryset=SeedCup.objects.none(), required=False, empty_label="a new cup",
-        widget=forms.RadioSelect,
-    )  # fmt: skip
+    cup = CupField(SeedCup.objects.none(), "a new cup")
 
     def __init__(self, *args: Any, pod: Pollination, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         cups = SeedCup.live.filter(cross=pod.cross, closed_on=None, sown=0)
         self.fields["cup"].queryset = cups
         self.fields["cup"].initial = cups.last()
-        self.fields["cup"].label_from_instance = lambda cup: f"cup {cup}, {cup.seeds} seeds"
 
 
 class SowForm(RecordForm):
@@ -184,52 +216,3 @@ class CorrectParentsForm(ParentsForm):
 
     def values(self) -> dict[str, Any]:
         return {name: value for name, value in super().values().items() if name != "day"}
-
-
-def _correction_field(model: type, name: str) -> forms.Field:
-    """The form field that a correctable field is written in."""
-    special = {
-        "tag": TagField,
-        "note": NoteField,
-        "bed": BedField,
-        "fail_reason": lambda: ReasonField("How it failed"),
-    }
-    if name in special:
-        return special[name]()
-    field = model._meta.get_field(name)
-    label = str(field.verbose_name).capitalize()
-    if field.get_internal_type() == "DateField":
-        return Day(label=label, required=not field.null)
-    if field.get_internal_type() == "BooleanField":
-        return forms.BooleanField(label=label, required=False)
-    return WholeNumber(label=label, required=not field.null)
-
-
-def skip_field(thing: Any, name: str) -> bool:
-    """Whether a field means nothing in the state that the thing is in."""
-    if not isinstance(thing, Pollination):
-        return False
-    return {
-        "looked_on": thing.looked_on is None,
-        "fail_reason": thing.state != Pollination.State.FAILED,
-        "harvested_on": thing.harvested_on is None,
-        "seeds": thing.seeds is None,
-    }.get(name, False)
-
-
-class CorrectForm(RecordForm):
-    """What may be corrected of one thing, filled with what stands there now."""
-
-    day = None
-
-    def __init__(
-        self, *args: Any, thing: Cross | Pollination | SeedCup | Pot | PotCount | Row, **kwargs: Any
-    ) -> None:
-        super().__init__(*args, **kwargs)
-        for name in CORRECTABLE[type(thing)]:
-            if not skip_field(thing, name):
-                self.fields[name] = _correction_field(type(thing), name)
-                self.fields[name].initial = getattr(thing, name)
-        if isinstance(thing, Pollination):
-            self.fields["tag"].initial = thing.tag.code
-        self.fields["reason"] = ReasonField("Why it is corrected", required=True)

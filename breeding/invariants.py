@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from django.db.models import Q
+
 from breeding.models import Cross, Pollination, Pot, PotCount, Row, SeedCup
 from garden.verbs import plural, written
 
@@ -13,7 +15,7 @@ Violation = tuple[str, str]
 
 
 def first_violation(cross: Cross) -> Violation | None:
-    """The first thing that does not fit, or None. Five queries at most, and two for each row."""
+    """The first thing that does not fit, or None. Seven queries at most."""
     return next(violations(cross), None)
 
 
@@ -28,7 +30,7 @@ def violations(cross: Cross) -> Iterator[Violation]:
         return
     pots = list(Pot.live.filter(cup__cross=cross).order_by("id"))
     counts = list(PotCount.live.filter(pot__in=pots)) if pots else []
-    rows = list(Row.live.filter(cross=cross).select_related("bed").order_by("id")) if pots else []
+    rows = _rows_of(cross) if pots else []
     for cup in cups:
         yield from _cup(
             cup,
@@ -41,8 +43,42 @@ def violations(cross: Cross) -> Iterator[Violation]:
             [count for count in counts if count.pot_id == pot.pk],
             [row for row in rows if row.pot_id == pot.pk],
         )
+    near = _neighbours(rows)
     for row in rows:
-        yield from _row(row)
+        yield from _row(row, near)
+
+
+def _rows_of(cross: Cross) -> list[Row]:
+    """The rows of a cross with the seedlings ever selected in them. Two queries."""
+    rows = Row.live.filter(cross=cross).select_related("bed").order_by("id")
+    return list(rows.prefetch_related("seedlings_selected"))
+
+
+def _neighbours(rows: list[Row]) -> list[Row]:
+    """Every stretch, of any cross, in the same rows of the same beds. A query, none for no rows."""
+    if not rows:
+        return []
+    near = Row.live.filter(
+        bed__in={row.bed_id for row in rows},
+        row__in={row.row for row in rows},
+        first__lte=max(row.last for row in rows),
+        last__gte=min(row.first for row in rows),
+    )
+    began = min(row.lined_out_on for row in rows)
+    near = near.filter(Q(closed_on=None) | Q(closed_on__gt=began))
+    return list(near.select_related("cross", "bed").order_by("first", "id"))
+
+
+def _meet(one: Row, other: Row) -> bool:
+    """Whether two stretches hold the same position at the same time."""
+    return (
+        one.pk != other.pk
+        and (one.bed_id, one.row) == (other.bed_id, other.row)
+        and one.first <= other.last
+        and other.first <= one.last
+        and (other.closed_on is None or other.closed_on > one.lined_out_on)
+        and (one.closed_on is None or one.closed_on > other.lined_out_on)
+    )
 
 
 def _late(earlier: date | None, later: date | None, what: str, before: str) -> Iterator[Violation]:
@@ -91,16 +127,18 @@ def _pot(pot: Pot, counts: list[PotCount], rows: list[Row]) -> Iterator[Violatio
     yield from _late(last, pot.closed_on, away, "the last lining out")
 
 
-def _row(row: Row) -> Iterator[Violation]:
+def _row(row: Row, near: list[Row]) -> Iterator[Violation]:
     outside = row.row > row.bed.rows or row.last > row.bed.positions
     if outside and row.closed_on is None:
         yield f"{row} lies outside the bed.", "last"
-    taken = row.overlapping().select_related("cross", "bed").first()
-    if taken:
+    if taken := next((other for other in near if _meet(row, other)), None):
         yield f"{taken} already holds seedlings of {taken.cross}.", "first"
     yield from _late(row.lined_out_on, row.closed_on, f"Putting away {row}", "the lining out")
-    for seedling in row.seedlings_selected.filter(struck=False):
+    for seedling in row.seedlings_selected.all():
+        if seedling.struck:
+            continue
         if not row.holds(seedling.position):
             yield f"Seedling {seedling} was selected at position {seedling.position}.", "last"
-        chosen = f"Selecting seedling {seedling}"
-        yield from _late(row.lined_out_on, seedling.selected_on, chosen, "the lining out")
+        day = seedling.selected_on
+        yield from _late(row.lined_out_on, day, f"Selecting seedling {seedling}", "the lining out")
+        yield from _late(day, row.closed_on, f"Putting away {row}", f"selecting {seedling}")

@@ -59,16 +59,20 @@ def tag_sheet(codes: list[str], garden: str, paper: str = "A4") -> bytes:
     out = io.BytesIO()
     canvas = Canvas(out, pagesize=size, initialFontName=FONT)
     canvas.setTitle(f"Tags {codes[0]} to {codes[-1]}" if codes else "Tags")
+    # One column for all tags of the sheet, behind the widest number.
+    widths = [pdfmetrics.stringWidth(code, FONT, 22) for code in codes]
+    beside = 17 * mm + max(widths, default=0)
     for index, code in enumerate(codes):
         if index and index % page == 0:
             canvas.showPage()
-        _draw(canvas, *grid.place(index % page), code, garden)
+        _draw(canvas, *grid.place(index % page), code, garden, beside)
     canvas.showPage()
     canvas.save()
     return out.getvalue()
 
 
-def _draw(canvas: Canvas, x: float, y: float, code: str, garden: str) -> None:
+def _draw(canvas: Canvas, x: float, y: float, code: str, garden: str, beside: float) -> None:
+    """One tag; the garden's name and the line to write on begin `beside` points from its left."""
     canvas.setLineWidth(0.4)
     canvas.setStrokeGray(0.55)
     canvas.roundRect(x, y, TAG_WIDTH, TAG_HEIGHT, 2 * mm)
@@ -76,10 +80,10 @@ def _draw(canvas: Canvas, x: float, y: float, code: str, garden: str) -> None:
     canvas.setFillGray(0)
     canvas.setFont(FONT, 22)
     canvas.drawString(x + 12 * mm, y + 4.6 * mm, code)
-    end = x + 12 * mm + pdfmetrics.stringWidth(code, FONT, 22) + 5 * mm
+    start = x + beside
     canvas.setFont(FONT, 6)
-    canvas.drawString(end, y + 10.6 * mm, _fitted(garden, x + TAG_WIDTH - 3 * mm - end))
-    canvas.line(end, y + 4.6 * mm, x + TAG_WIDTH - 4 * mm, y + 4.6 * mm)
+    canvas.drawString(start, y + 10.6 * mm, _fitted(garden, x + TAG_WIDTH - 3 * mm - start))
+    canvas.line(start, y + 4.6 * mm, x + TAG_WIDTH - 4 * mm, y + 4.6 * mm)
 
 
 def _fitted(text: str, width: float) -> str:

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from breeding.models import Row
+from breeding.records.common import fitting
 from evaluation.models import Seedling
 from garden.calendar import REST_BEFORE_FIRST_BLOOM
 from garden.models import Plant
@@ -46,18 +47,7 @@ def select_seedling(
     day = act.day(day)
     if row.struck:
         raise Refused("This row was struck out.")
-    if row.closed_on and day > row.closed_on:
-        raise Refused(f"{row} was put away on {written(row.closed_on)}.", "day")
-    if not row.holds(position):
-        raise Refused(f"{row} has no position {position}.", "position")
-    # A seedling has to flower before anybody can choose it.
-    if day < row.lined_out_on + REST_BEFORE_FIRST_BLOOM:
-        raise Refused(
-            f"Lined out on {written(row.lined_out_on)}, it cannot have bloomed by {written(day)}."
-        )
-    taken = Seedling.live.filter(row=row, position=position).first()
-    if taken:
-        raise Refused(f"The seedling at position {position} is {taken} already.", "position")
+    _check_place(row, position, day)
     cross = row.cross
     letter = letter_of(Seedling.objects.filter(cross=cross).count())
     code = f"{cross.code}{letter}"
@@ -70,12 +60,57 @@ def select_seedling(
             letter=letter,
             code=code,
             selected_on=day,
-            reason=reason.strip()[:400],
+            reason=fitting(reason, 400, "reason"),
             plant=plant,
         )
     )
     act.mention(row, cross)
     return seedling, f"Selected {code} at position {position} of {row}"
+
+
+@verb
+def correct_seedling(
+    act: Act, *, seedling: Seedling, position: int, seen: str, reason: str, day: date | None = None
+) -> tuple[Seedling, str]:
+    """Correct where a selected seedling stands, what was `seen` in it, and the day of the choice.
+
+    Its letter, its cross and the plant that it became stay; `reason` says why it is corrected.
+    """
+    seedling = Seedling.objects.select_related("row__bed").get(pk=seedling.pk)
+    if seedling.struck:
+        raise Refused(f"{seedling} was struck out.")
+    if not reason.strip():
+        raise Refused("Write why it is corrected.", "reason")
+    act.reason = fitting(reason, 400, "reason")
+    day = act.day(day) if day else seedling.selected_on
+    _check_place(seedling.row, position, day, seedling)
+    seen = fitting(seen, 400, "seen")
+    if not act.change(seedling, position=position, reason=seen, selected_on=day):
+        raise Refused("Nothing was changed.")
+    change = act.changed[0]
+    act.mention(seedling.row, seedling.cross, seedling.plant)
+    names = {"position": "position", "reason": "what was seen", "selected_on": "day"}
+    told = ", ".join(
+        f"{names[name]} {before or 'nothing'} → {change['after'][name] or 'nothing'}"
+        for name, before in change["before"].items()
+    )
+    return seedling, f"Corrected {seedling}: {told}"
+
+
+def _check_place(row: Row, position: int, day: date, own: Seedling | None = None) -> None:
+    """Refuse a position that the row has not, that is taken, or a day on which none bloomed."""
+    if row.closed_on and day > row.closed_on:
+        raise Refused(f"{row} was put away on {written(row.closed_on)}.", "day")
+    if not row.holds(position):
+        raise Refused(f"{row} has no position {position}.", "position")
+    # A seedling has to flower before anybody can choose it.
+    if day < row.lined_out_on + REST_BEFORE_FIRST_BLOOM:
+        raise Refused(
+            f"Lined out on {written(row.lined_out_on)}, it cannot have bloomed by {written(day)}."
+        )
+    others = Seedling.live.filter(row=row, position=position)
+    if taken := others.exclude(pk=own.pk if own else None).first():
+        raise Refused(f"The seedling at position {position} is {taken} already.", "position")
 
 
 def _plant_fields(act: Act, cross: Any, code: str, day: date) -> dict[str, Any]:

@@ -9,4 +9,5 @@ from evaluation import views
 urlpatterns = [
     path("rows/<int:pk>/select/", views.select, name="select-seedling"),
     path("seedlings/<str:code>/", views.seedling, name="seedling"),
+    path("seedlings/<str:code>/correct/", views.correct, name="seedling-correct"),
 ]

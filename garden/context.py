@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.core.exceptions import SuspiciousOperation
 from django.http import HttpRequest
 from django.urls import reverse
 
@@ -16,6 +17,14 @@ WAYS = (
     ("book", "Book"),
 )
 READING_WAYS = ("today", "look-up", "book")
+# Who has done one of these mostly goes on with the next: verb -> the list that leads there.
+NEXT = {
+    "note_pod": ("look", "pods to look at"),
+    "harvest": ("harvest", "pods near cracking"),
+    "sow": ("sow", "cups to sow"),
+    "count_up": ("count", "pots to count"),
+    "line_out": ("line-out", "seedlings to line out"),
+}
 
 
 def garden(request: HttpRequest) -> dict[str, Any]:
@@ -44,7 +53,25 @@ def _ways(request: HttpRequest) -> list[dict[str, str]]:
 
 def _kept_line(request: HttpRequest) -> JournalLine | None:
     """The journal line that `?kept=` names, if this person wrote it."""
-    key = request.GET.get("kept", "")
+    try:
+        key = request.GET.get("kept", "")
+    except SuspiciousOperation:
+        # The page that refuses an endless query is drawn with that same query.
+        return None
     if not (key.isascii() and key.isdigit() and len(key) < 18):
         return None
-    return JournalLine.objects.filter(pk=int(key), person=request.user).first()
+    lines = JournalLine.objects.filter(person=request.user).select_related("undone_by")
+    line = lines.filter(pk=int(key)).first()
+    if line is not None:
+        line.undo_offered = line.may_be_undone_by(request.user)
+        line.next = _next(request, line)
+    return line
+
+
+def _next(request: HttpRequest, line: JournalLine) -> dict[str, str] | None:
+    """The list of what else waits to be done like this, unless it is the page itself."""
+    if line.verb not in NEXT:
+        return None
+    key, title = NEXT[line.verb]
+    href = reverse("due", args=[key])
+    return None if href == request.path else {"href": href, "title": title}

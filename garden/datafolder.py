@@ -11,6 +11,8 @@ from pathlib import Path
 def data_folder(path: str | Path) -> Path:
     """The folder at `path`, made on first use and readable by its owner alone."""
     folder = Path(path).expanduser().resolve()
+    # Whatever is written from now on is for this account alone, in an older folder too.
+    os.umask(0o077)
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     return folder
 

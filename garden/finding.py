@@ -19,7 +19,7 @@ MOST_LETTERS = 80
 
 @dataclass(frozen=True)
 class Names:
-    """Folded names and their plants' keys, as of one version of the stock."""
+    """Folded names and numbers with their plants' keys, as of one version of the stock."""
 
     version: int
     folded: tuple[str, ...]
@@ -74,18 +74,32 @@ def names(version: int | None = None) -> Names:
     global _held
     if version is None:
         version = Garden.objects.values_list("stock_version", flat=True).get(pk=1)
-    if _held.version != version:
+    held = _held
+    if held.version != version:
         with _lock:
-            rows = list(Plant.live.order_by("folded").values_list("folded", "pk"))
-            _held = Names(version, tuple(row[0] for row in rows), tuple(row[1] for row in rows))
-    return _held
+            if _held.version != version:
+                _held = _read(version)
+            held = _held
+    return held
+
+
+def _read(version: int) -> Names:
+    """Every name, and beside it the number of a plant that has both."""
+    rows = []
+    for folded, key, name, number in Plant.live.values_list("folded", "pk", "name", "number"):
+        rows.append((folded, key))
+        if name and number:
+            rows.append((fold(number), key))
+    rows.sort()
+    return Names(version, tuple(row[0] for row in rows), tuple(row[1] for row in rows))
 
 
 def find_keys(text: str, held: Names, most: int = 8) -> list[int]:
     """Keys of the plants that `text` may mean, the likeliest first.
 
-    Beginnings of the name, then beginnings of a word in it, then anywhere in it; when these are
-    few, names a typing mistake or two away. Cost grows with the number of plants.
+    Beginnings of the name or number, then beginnings of a word in it, then anywhere in it, then
+    its words in any order; when these are few, names a typing mistake or two away. Cost grows
+    with the number of plants.
     """
     asked = fold(text)[:MOST_LETTERS]
     if not asked:
@@ -93,7 +107,7 @@ def find_keys(text: str, held: Names, most: int = 8) -> list[int]:
     found = _exact(asked, held, most)
     if len(found) < most and len(asked) > 2:
         found += [i for i in _forgiven(asked, held, most) if i not in found]
-    return [held.keys[i] for i in found[:most]]
+    return list(dict.fromkeys(held.keys[i] for i in found))[:most]
 
 
 def _exact(asked: str, held: Names, most: int) -> list[int]:
@@ -104,16 +118,20 @@ def _exact(asked: str, held: Names, most: int) -> list[int]:
         shortest = nsmallest(most, hits, key=lambda i: (len(held.folded[i]), held.folded[i]))
         found |= dict.fromkeys(shortest)
         if len(found) >= most:
-            break
+            return list(found)
+    first, *others = asked.split()
+    if others:
+        hits = (i for i in held.holding(first) if all(word in held.folded[i] for word in others))
+        found |= dict.fromkeys(hits)
     return list(found)
 
 
 def _forgiven(asked: str, held: Names, most: int) -> list[int]:
-    """Names within one typing mistake (two from nine letters on): whole, as far as typed, or alike.
+    """Names within one typing mistake (two from seven letters on): whole, as typed, or alike.
 
     When there are none, names of which a later word begins like that.
     """
-    allowed = 1 if len(asked) < 9 else 2
+    allowed = 1 if len(asked) < 7 else 2
     # Each letter that a name lacks is a mistake of its own: most names need no closer look.
     wanted = letters_of(asked)
     near = [i for i, has in enumerate(held.letters) if (wanted & ~has).bit_count() <= allowed]
@@ -170,10 +188,14 @@ def find_plants(text: str, most: int = 8, version: int | None = None) -> list[Pl
 
 
 def the_plant(text: str, version: int | None = None) -> Plant | None:
-    """The one plant that `text` names: by its whole name, else when only one could be meant."""
+    """The plant that `text` names wholly, or the only one whose name or number holds it.
+
+    A name a letter away is never taken for it: that may be another iris.
+    """
     held = names(version)
-    asked = fold(text)
-    if asked in held.folded:
-        return Plant.objects.get(pk=held.keys[held.folded.index(asked)])
-    keys = find_keys(text, held, 2)
-    return Plant.objects.get(pk=keys[0]) if len(keys) == 1 else None
+    asked = fold(text)[:MOST_LETTERS]
+    if not asked:
+        return None
+    whole = {held.keys[i] for i in held.holding(f"\n{asked}\n")}
+    keys = whole or {held.keys[i] for i in _exact(asked, held, 8)}
+    return Plant.live.filter(pk__in=keys).first() if len(keys) == 1 else None

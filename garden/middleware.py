@@ -7,6 +7,7 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.cache import add_never_cache_headers
+from django_htmx.http import HttpResponseClientRedirect
 
 from garden.models import Garden
 
@@ -36,6 +37,9 @@ class GardenMiddleware:
         request.device = device_name(request.headers.get("User-Agent", ""))
         with timezone.override(request.garden.zone):
             response = self.get_response(request)
+        if request.htmx and response.status_code == 302:
+            # The door belongs into the whole window, not into a part of the page.
+            response = HttpResponseClientRedirect(response.url)
         if not response.has_header("Cache-Control"):
             add_never_cache_headers(response)
         return response

@@ -113,7 +113,7 @@ def _rows(text: str, problems: list[Problem]) -> list[tuple[int, list[str]]]:
         problems.append(Problem(reader.line_num, "", f"The line cannot be read: {error}."))
     if not problems and len(rows) < 2:
         problems.append(Problem(1, "", "There is a heading at most, and no plant below it."))
-    if len(rows) > MOST_LINES:
+    if len(rows) > MOST_LINES + 1:
         problems.append(Problem(MOST_LINES, "", f"At most {MOST_LINES} plants at a time."))
     return rows
 
@@ -155,6 +155,9 @@ def _line(
     label = fold(str(values.get("name") or values.get("number") or ""))
     if not label and not unread & {"name", "number"}:
         problems.append(Problem(number, "name", "The plant has neither name nor number."))
+    if label == UNKNOWN:
+        reason = "‘Unknown’ stands for a parent that nobody knows; name the plant otherwise."
+        problems.append(Problem(number, "name", reason))
     parents = {side: fold(cells[side]) for side in PARENT_COLUMNS if side in cells}
     for side, parent in parents.items():
         if parent == label:

@@ -15,6 +15,7 @@ urlpatterns = [
     path("plants/offer/<str:side>/", plants.offer, name="plant-offer"),
     path("plants/<int:pk>/change/", plants.change, name="plant-change"),
     path("plants/<int:pk>/place/", plants.place, name="plant-place"),
+    path("places/<int:pk>/correct/", plants.correct_place, name="placing-correct"),
     path("plants/<int:pk>/strike/", plants.strike, name="plant-strike"),
     path("flowers/preview/", plants.preview, name="flower-preview"),
     path("beds/", beds.beds, name="beds"),

@@ -29,6 +29,7 @@ from garden.models import Garden, JournalLine, JournalMention, Person, Recorded
 # SQLite lets one writer in; others sleep and retry unfairly. One queue in this process is fair.
 _one_writer = threading.RLock()
 EARLIEST_DAY = date(1900, 1, 1)
+OTHER_WORDS = "This form was already kept with other words. Look whether you meant to add more."
 
 
 class Refused(Exception):
@@ -60,6 +61,7 @@ class Act:
     entry: uuid.UUID = field(default_factory=uuid.uuid4)
     received_at: datetime | None = None
     garden: Garden = field(default_factory=Garden.get)
+    sent: str = ""
     reason: str = ""
     undoes: JournalLine | None = None
     made: list[Recorded] = field(default_factory=list)
@@ -75,7 +77,8 @@ class Act:
     def day(self, chosen: date | None, name: str = "day") -> date:
         """The day that the person meant; refused when it lies ahead or before all notebooks."""
         day = chosen or self.today
-        if day > self.today + timedelta(days=1):
+        arrived = self.garden.day_of(self.received_at or timezone.now())
+        if day > min(self.today, arrived) + timedelta(days=1):
             raise Refused(f"{written(day)} has not come yet.", name)
         if day < EARLIEST_DAY:
             raise Refused(f"{written(day)} is too long ago to be meant.", name)
@@ -175,6 +178,7 @@ def _write_line(act: Act, name: str, mark: str, thing: Recorded, text: str) -> J
     line = JournalLine.objects.create(
         entry=act.entry,
         digest=mark,
+        sent=act.sent,
         verb=name,
         person=act.person,
         device=act.device[:60],
@@ -261,5 +265,10 @@ def _broken_rule(error: IntegrityError) -> str:
 def _same_again(act: Act, name: str, mark: str) -> Kept:
     line = JournalLine.objects.get(entry=act.entry)
     if (line.verb, line.digest, line.person_id) != (name, mark, act.person.pk):
-        raise Refused("This form was already kept with other words. Open it again to add more.")
+        raise Refused(OTHER_WORDS)
+    return kept_before(line)
+
+
+def kept_before(line: JournalLine) -> Kept:
+    """The answer that a line's entry was given, for the same entry sent again."""
     return Kept(find(line.subject_kind, line.subject_id), line, again=True)

@@ -134,6 +134,7 @@ class Pollination(Fact):
     cup = models.ForeignKey("SeedCup", models.PROTECT, null=True, blank=True, related_name="pods")
 
     class Meta:
+        verbose_name = "flower"
         ordering = ["day", "id"]
         constraints = [
             models.UniqueConstraint(
@@ -187,7 +188,8 @@ class Pollination(Fact):
         return f"its seed is in cup {self.cup}" if self.cup_id else ""
 
     def lost_support(self) -> str:
-        return super().lost_support() or (f"tag {self.tag}" if self.tag.batch.struck else "")
+        lost = self.tag.batch.struck or self.tag.spoiled
+        return super().lost_support() or (f"tag {self.tag}" if lost else "")
 
     def root(self) -> Cross:
         return self.cross

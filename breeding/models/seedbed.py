@@ -178,7 +178,8 @@ class Row(Fact):
         ordering = ["bed", "row", "first"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(first__gte=1) & Q(last__gte=F("first")), name="row_positions_in_order"
+                condition=Q(row__gte=1) & Q(first__gte=1) & Q(last__gte=F("first")),
+                name="row_positions_in_order",
             ),
             models.CheckConstraint(
                 condition=Q(last__lt=F("first") + MOST_SEEDLINGS), name="row_length_possible"

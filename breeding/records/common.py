@@ -102,4 +102,12 @@ def no_growth(over: int, reason: str, sentence: str, name: str = "more_reason") 
         return ""
     if not reason.strip():
         raise Refused(f"{sentence} If it is right, write why.", name)
-    return reason.strip()[:200]
+    return fitting(reason, 200, name)
+
+
+def fitting(text: str, most: int, name: str) -> str:
+    """Refuse a text that would have to be cut; nobody's words are shortened silently."""
+    text = text.strip()
+    if len(text) > most:
+        raise Refused(f"{len(text)} letters are too many: at most {most}.", name)
+    return text

@@ -31,12 +31,12 @@ CORRECTABLE: dict[type, tuple[str, ...]] = {
     Cross: ("note",),
     Pollination: (
         "tag", "day", "stigmas", "falls_removed", "note",
-        "looked_on", "fail_reason", "harvested_on", "seeds",
+        "looked_on", "fail_reason", "harvested_on", "seeds", "cup",
     ),
-    SeedCup: ("note",),
-    Pot: ("sown_on", "seeds", "note"),
+    SeedCup: ("note", "closed_on", "closed_reason"),
+    Pot: ("sown_on", "seeds", "note", "closed_on", "closed_reason"),
     PotCount: ("day", "standing"),
-    Row: ("bed", "row", "first", "last", "lined_out_on", "note"),
+    Row: ("bed", "row", "first", "last", "lined_out_on", "note", "closed_on", "closed_reason"),
 }  # fmt: skip
 LIMITS: dict[tuple[type, str], tuple[int, int, str]] = {
     (Pollination, "stigmas"): (1, 3, "Stigmas worked"),
@@ -44,31 +44,35 @@ LIMITS: dict[tuple[type, str], tuple[int, int, str]] = {
     (Pot, "seeds"): (1, MOST_SEEDLINGS, "Seeds sown"),
     (PotCount, "standing"): (0, MOST_SEEDLINGS, "Seedlings standing"),
 }
-DAYS = ("day", "looked_on", "harvested_on", "sown_on", "lined_out_on")
+DAYS = ("day", "looked_on", "harvested_on", "sown_on", "lined_out_on", "closed_on")
 
 
 @verb
-def correct(act: Act, *, thing: Any, reason: str, **fields: Any) -> tuple[Any, str]:
-    """Correct fields of a recorded thing; the whole thread must still fit afterwards."""
+def correct(act: Act, *, thing: Any, reason: str = "", **fields: Any) -> tuple[Any, str]:
+    """Correct fields of a recorded thing; the whole thread must still fit afterwards.
+
+    A note where none stood needs no reason: nothing is corrected by it.
+    """
     thing = type(thing).objects.get(pk=thing.pk)
-    act.reason = _reason(reason)
     if thing.struck:
         raise Refused("This was struck out; there is nothing to correct.")
     strange = set(fields) - set(CORRECTABLE[type(thing)])
     if strange:
         raise Refused(f"{', '.join(sorted(strange))} cannot be corrected here.")
-    for name in DAYS:
-        if fields.get(name):
-            act.day(fields[name], name)
-    _within_limits(thing, fields)
-    if isinstance(thing, Pollination):
-        _fit_pollination(act, thing, fields)
-    if isinstance(thing, Row):
-        _fit_row(thing, fields)
+    _fit(act, thing, fields)
+    left = thing.cup if "cup" in fields else None
     if not act.change(thing, **fields):
         raise Refused("Nothing was changed.")
+    what = f"{thing._meta.verbose_name} {thing}"
+    first_note = act.changed[0]["before"] == {"note": ""}
+    act.reason = reason.strip() if first_note else _reason(reason)
     act.mention(thing.root())
-    return thing, f"Corrected {thing._meta.verbose_name} {thing}: {_difference(act)}"
+    if first_note:
+        return thing, f"Note on {what}: {_said(thing.note)}"
+    if left and left.pk != thing.cup_id:
+        act.mention(left, thing.cup)
+        _strike_empty(act, left)
+    return thing, f"Corrected {what}: {_difference(thing, act.changed[0])}"
 
 
 @verb
@@ -149,6 +153,20 @@ def _reason(text: str) -> str:
     return text.strip()
 
 
+def _fit(act: Act, thing: Any, fields: dict[str, Any]) -> None:
+    """Refuse what cannot stand there; leave out of `fields` what its own verb tells."""
+    for name in DAYS:
+        if fields.get(name):
+            act.day(fields[name], name)
+    _within_limits(thing, fields)
+    if isinstance(thing, Pollination):
+        _fit_pollination(act, thing, fields)
+    if isinstance(thing, Row):
+        _fit_row(thing, fields)
+    if "closed_on" in CORRECTABLE[type(thing)]:
+        _fit_closing(thing, fields)
+
+
 def _within_limits(thing: Any, fields: dict[str, Any]) -> None:
     for name, value in fields.items():
         limits = LIMITS.get((type(thing), name))
@@ -179,26 +197,68 @@ def _fit_pollination(act: Act, flower: Pollination, fields: dict[str, Any]) -> N
     if day and act.garden.calendar.season(day) != flower.cross.season:
         raise Refused(f"{written(day)} is not in season {flower.cross.season}.", "day")
     # What has not happened yet is told by its own verb; what has happened cannot be emptied.
-    for name in ("looked_on", "seeds", "harvested_on"):
+    for name in ("looked_on", "seeds", "harvested_on", "cup"):
         if name in fields and (getattr(flower, name) is None) != (fields[name] is None):
             fields.pop(name)
+    if fields.get("cup"):
+        _fit_cup(flower, fields["cup"])
     if flower.state != Pollination.State.FAILED:
         fields.pop("fail_reason", None)
     elif not fields.get("fail_reason", flower.fail_reason).strip():
         raise Refused("Say how it failed.", "fail_reason")
 
 
-def _difference(act: Act) -> str:
+def _fit_cup(pod: Pollination, cup: SeedCup) -> None:
+    """Refuse a cup that the pod cannot have been put into."""
+    cup = SeedCup.objects.get(pk=cup.pk)
+    if cup.cross_id != pod.cross_id:
+        raise Refused(f"Cup {cup} holds seed of another cross.", "cup")
+    if cup.pk != pod.cup_id:
+        standing(cup, f"Cup {cup}")
+
+
+def _strike_empty(act: Act, cup: SeedCup) -> None:
+    """Strike out a cup that its only pod has left; one with pots is refused along the thread."""
+    cup = SeedCup.objects.get(pk=cup.pk)
+    if not (Pollination.live.filter(cup=cup).exists() or Pot.live.filter(cup=cup).exists()):
+        act.change(cup, struck=True)
+
+
+def _fit_closing(thing: SeedCup | Pot | Row, fields: dict[str, Any]) -> None:
+    """Day and reason of putting away stand together; both emptied, the thing is open again."""
+    closing = {name: fields[name] for name in ("closed_on", "closed_reason") if name in fields}
+    if thing.closed_on is None:
+        # Putting away is told by its own verb.
+        for name in closing:
+            fields.pop(name)
+        return
+    reason = closing.get("closed_reason", thing.closed_reason).strip()
+    if closing.get("closed_on", thing.closed_on) is None:
+        if reason:
+            raise Refused("Empty the reason as well, and it is open again.", "closed_reason")
+    elif not reason:
+        raise Refused("Write why it is put away.", "closed_reason")
+
+
+def _difference(thing: Any, change: dict[str, Any]) -> str:
     """'seeds 23 → 32, day 2026-06-03 → 2026-06-04'."""
-    change = act.changed[-1]
     return (
         ", ".join(
-            f"{name.replace('_', ' ')} {_said(before)} → {_said(change['after'][name])}"
+            f"{thing._meta.get_field(name).verbose_name} "
+            f"{_told(thing, name, before)} → {_told(thing, name, change['after'][name])}"
             for name, before in change["before"].items()
             if name != "tag"
         )
         or "another tag"
     )
+
+
+def _told(thing: Any, name: str, value: Any) -> str:
+    """A kept value as people say it: a cup or bed by its name."""
+    field = thing._meta.get_field(name)
+    if field.is_relation and value is not None:
+        return str(field.related_model.objects.get(pk=value))
+    return _said(value)
 
 
 def _said(value: Any) -> str:

@@ -8,6 +8,7 @@ from breeding.models import Pollination, Tag, TagBatch
 from breeding.records.common import (
     check_parents,
     count_within,
+    fitting,
     free_tag,
     in_order,
     standing,
@@ -29,7 +30,7 @@ def print_tags(act: Act, *, count: int) -> tuple[TagBatch, str]:
     Tag.objects.bulk_create(Tag(code=code, batch=batch) for _, code in pairs)
     # Numbers are never given twice, even when the sheet is struck out.
     Garden.objects.filter(pk=act.garden.pk).update(next_tag=pairs[-1][0] + 1)
-    return batch, f"Printed {plural(count, 'tag')}: {pairs[0][1]} to {pairs[-1][1]}"
+    return batch, f"Made {plural(count, 'tag')}: {pairs[0][1]} to {pairs[-1][1]}"
 
 
 @verb
@@ -37,7 +38,7 @@ def spoil_tag(act: Act, *, tag: Tag, reason: str) -> tuple[Tag, str]:
     """Set aside a tag that was lost or torn before it was used."""
     if not reason.strip():
         raise Refused("Write what happened to the tag.", "reason")
-    act.change(free_tag(tag.code), spoiled=reason.strip()[:200])
+    act.change(free_tag(tag.code), spoiled=fitting(reason, 200, "reason"))
     return tag, f"Set aside tag {tag}: {reason.strip()}"
 
 
@@ -71,11 +72,12 @@ def record_pollination(
             day=day,
             stigmas=stigmas,
             falls_removed=falls_removed,
-            note=note.strip()[:1000],
+            note=fitting(note, 1000, "note"),
         )
     )
     act.mention(the_tag, seed_parent, pollen_parent)
-    return pollination, f"{cross}: {seed_parent} × {pollen_parent or 'unknown'}, tag {the_tag}"
+    pair = "selfed" if seed_parent == pollen_parent else f"× {pollen_parent or 'unknown'}"
+    return pollination, f"{cross}: {seed_parent} {pair}, tag {the_tag}"
 
 
 @verb
@@ -89,7 +91,7 @@ def note_pod(
     if pollination.state == Pollination.State.HARVESTED:
         raise Refused(f"The pod of tag {pollination.tag} is already harvested.")
     in_order(pollination.day, day, "the flower was worked")
-    reason = reason.strip()[:200]
+    reason = fitting(reason, 200, "reason")
     if not pod_set and not reason:
         raise Refused("Say how it failed.", "reason")
     act.change(

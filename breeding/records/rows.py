@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from breeding.models import MOST_SEEDLINGS, Pot, Row, SeedCup
-from breeding.records.common import count_within, in_order, no_growth, standing
+from breeding.records.common import count_within, fitting, in_order, no_growth, standing
 from garden.models import Bed
 from garden.verbs import Act, Refused, plural, verb, written
 
@@ -54,7 +54,7 @@ def line_out(
         first=first,
         last=last,
         lined_out_on=day,
-        note=note.strip()[:1000],
+        note=fitting(note, 1000, "note"),
     )
     refuse_overlap(stretch)
     act.make(stretch)
@@ -77,7 +77,7 @@ def put_away(
     thing = type(thing).objects.get(pk=thing.pk)
     day = act.day(day)
     standing(thing, f"{thing}")
-    reason = reason.strip()[:200]
+    reason = fitting(reason, 200, "reason")
     if not reason:
         raise Refused("Write why it is put away.", "reason")
     since = {SeedCup: "filled_on", Pot: "sown_on", Row: "lined_out_on"}[type(thing)]

@@ -15,7 +15,7 @@ from breeding.models import (
     PotCount,
     SeedCup,
 )
-from breeding.records.common import count_within, in_order, no_growth, standing
+from breeding.records.common import count_within, fitting, in_order, no_growth, standing
 from garden.verbs import Act, Refused, plural, verb, written
 
 
@@ -99,7 +99,7 @@ def sow(
             code=f"{cup.code}-{number}",
             sown_on=day,
             seeds=seeds,
-            note=note.strip()[:1000],
+            note=fitting(note, 1000, "note"),
         )
     )
     act.mention(cup, cup.cross)

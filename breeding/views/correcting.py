@@ -8,7 +8,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_http_methods
 
-from breeding.forms import CorrectForm, CorrectParentsForm, PutAwayForm
+from breeding.correctionforms import CorrectForm
+from breeding.forms import CorrectParentsForm, PutAwayForm
 from breeding.models import Cross, Pollination, Pot, PotCount, Row, SeedCup
 from breeding.records import correct, correct_cross, correct_parents, put_away
 from breeding.views.crossing import recent_parents, sides
@@ -47,10 +48,11 @@ def _thing(kind: str, pk: int, kinds: tuple[str, ...] = tuple(KINDS)) -> Any:
 @recorders_only
 @require_http_methods(["GET", "HEAD", "POST"])
 def correct_thing(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
-    """Correct fields of one recorded thing."""
+    """Correct fields of one recorded thing; with `?only=note` just note something on it."""
     thing = _thing(kind, pk)
     back = page_of(thing)
-    form = CorrectForm(request.POST or None, thing=thing)
+    note_only = request.GET.get("only") == "note" and hasattr(thing, "note")
+    form = CorrectForm(request.POST or None, thing=thing, note_only=note_only)
     if request.method == "POST" and (kept := keep(request, form, correct, thing=thing)):
         return kept_at(kept, *page_of(kept.thing))
     return form_page(request, "breeding/correct.html", form, thing=thing, kind=kind, back=back)

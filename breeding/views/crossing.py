@@ -68,25 +68,29 @@ def new_cross(request: HttpRequest) -> HttpResponse:
     if request.method == "POST":
         form = PollinationForm(request.POST)
         if kept := keep(request, form, record_pollination):
-            pollen = form.cleaned_data["pollen_parent"]
-            return kept_at(kept, "new-cross", pollen=pollen.pk if pollen else UNKNOWN)
+            cross = kept.thing.cross
+            return kept_at(kept, "new-cross", pollen=cross.pollen_parent_id or UNKNOWN)
     else:
         typed = {name: request.GET[name] for name in PollinationForm.base_fields
                  if request.GET.get(name) and name not in ("entry", "at")}  # fmt: skip
         form = PollinationForm(initial=typed)
+    chosen = {str(form[side].value() or side) for side in SIDES}
     return form_page(
         request,
         "breeding/new_cross.html",
         form,
+        selfing=len(chosen) == 1,
         sides=sides(form, recent_parents()),
         again=again(form, last_flower(request.user)),
     )
 
 
 def last_flower(person: Person) -> Pollination | None:
-    """The flower that this person worked last. Two queries on indexes."""
-    line = person.lines.filter(verb="record_pollination").order_by("-id")[:1]
-    return Pollination.live.filter(pk__in=line.values("subject_id")).select_related("cross").first()
+    """The flower that this person worked last and that still stands. Two queries on indexes."""
+    lines = person.lines.filter(verb="record_pollination").order_by("-id")
+    keys = list(lines.values_list("subject_id", flat=True)[:LOOKED_BACK])
+    flowers = Pollination.live.filter(pk__in=keys).select_related("cross")
+    return flowers.order_by("-id").first()
 
 
 def again(form: PollinationForm, last: Pollination | None) -> list[dict[str, Any]]:
@@ -128,7 +132,7 @@ def answers(request: HttpRequest, side: str) -> HttpResponse:
     """Plants that the typed letters may mean."""
     typed = request.GET.get(f"{_side(side)}_text", "")
     found = find_plants(typed, MOST_ANSWERS)
-    context = {"side": side, "answers": found, "typed": typed.strip()}
+    context = {"side": side, "answers": found, "typed": typed.strip(), "told": True}
     return render(request, "breeding/_answers.html", context)
 
 

@@ -7,10 +7,12 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from breeding.models import Cross
+from breeding.plantlife import plant_events, plant_steps
 from garden.models import Plant
 from garden.views.common import journal_of
 
 SHOWN = 12
+SHOWN_PLACES = 40
 
 
 @require_GET
@@ -21,16 +23,23 @@ def plant(request: HttpRequest, pk: int) -> HttpResponse:
     crosses = Cross.live.select_related("seed_parent", "pollen_parent").order_by(
         "-season", "number"
     )
+    origins = thing.seedlings.filter(struck=False)
+    origin = origins.select_related(
+        "row__bed", "cross__seed_parent", "cross__pollen_parent"
+    ).first()
+    placings = list(thing.placings.filter(struck=False).select_related("bed")[:SHOWN_PLACES])
     return render(
         request,
         "breeding/plant.html",
         {
             "plant": thing,
-            "places": thing.placings.filter(struck=False, until=None).select_related("bed")[:20],
+            "places": [placing for placing in placings if placing.until is None],
             "as_seed": crosses.filter(seed_parent=thing)[:SHOWN],
             "as_pollen": crosses.filter(pollen_parent=thing)[:SHOWN],
             "children": _children(thing),
-            "origin": thing.seedlings.filter(struck=False).select_related("row__bed").first(),
+            "origin": origin,
+            "events": plant_events(thing, origin, placings),
+            "next_steps": plant_steps(thing, request.garden.calendar, request.garden.today()),
             "journal": journal_of(thing),
         },
     )

@@ -27,6 +27,7 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
     form = PodForm(request.POST or None)
     if request.method == "POST" and (kept := keep(request, form, note_pod, pollination=flower)):
         if request.htmx:
+            kept.line.undo_offered = kept.line.may_be_undone_by(request.user)
             return render(request, "garden/_kept_item.html", {"line": kept.line})
         return kept_at(kept, "tag", flower.tag.code)
     return form_page(request, "breeding/look.html", form, flower=flower, failures=FAILURES)

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from breeding.forms import LineOutForm
+from breeding.lifeline import life_of
 from breeding.models import Row
 from breeding.records import line_out
 from breeding.views.sowing import the_pot
@@ -55,6 +56,7 @@ def row(request: HttpRequest, pk: int) -> HttpResponse:
             "selected": seedlings.order_by("position"),
             "first_bloom": request.garden.calendar.first_bloom_due(thing.lined_out_on),
             "journal": journal_of(thing),
+            **life_of(thing, request.garden.calendar, request.garden.today()),
         },
     )
 

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from breeding.due import pot_count_due
 from breeding.forms import CountForm, SowForm
+from breeding.lifeline import life_of
 from breeding.models import Pot, SeedCup
 from breeding.records import count_up, sow
 from garden.forms.base import keep
@@ -38,6 +39,7 @@ def cup(request: HttpRequest, code: str) -> HttpResponse:
             "pots": thing.pots.filter(struck=False),
             "due": request.garden.calendar.sowing_due(thing.filled_on),
             "journal": journal_of(thing),
+            **life_of(thing, request.garden.calendar, request.garden.today()),
         },
     )
 
@@ -71,6 +73,7 @@ def pot(request: HttpRequest, code: str) -> HttpResponse:
             "count_on": pot_count_due(calendar, thing),
             "out_on": calendar.line_out_due(thing.first_up_on) if thing.first_up_on else None,
             "journal": journal_of(thing),
+            **life_of(thing, request.garden.calendar, request.garden.today()),
         },
     )
 

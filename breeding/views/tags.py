@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from breeding.forms import PrintTagsForm, SpoilTagForm
+from breeding.lifeline import life_of
 from breeding.models import Pollination, Tag, TagBatch
 from breeding.records import print_tags, spoil_tag
 from garden.forms.base import keep
@@ -64,6 +65,7 @@ def tag(request: HttpRequest, code: str) -> HttpResponse:
             "look_on": calendar.pod_check_due(flower.day) if flower else None,
             "ripe_on": calendar.pod_ripe_due(flower.day) if flower else None,
             "journal": journal_of(flower or thing),
+            **(life_of(flower, calendar, request.garden.today()) if flower else {}),
         },
     )
 

@@ -56,7 +56,7 @@ class Cast:
 
     @property
     def owner(self) -> str:
-        return next(p["name"] for p in self.garden["people"] if p["role"] == "owner")
+        return str(next(p["name"] for p in self.garden["people"] if p["role"] == "owner"))
 
     @property
     def helpers(self) -> list[str]:

@@ -107,7 +107,8 @@ class Petal:
 
     def mirrored(self) -> Petal:
         """The same petal on the other side of the flower's axis (x = 50)."""
-        return replace(self, spine=tuple(mirrored(self.spine)), left=self.right, right=self.left)
+        a, b, c, d = mirrored(self.spine)
+        return replace(self, spine=(a, b, c, d), left=self.right, right=self.left)
 
     def margin(self, count: int, inset: float = 0.0) -> list[Point]:
         """`count` points evenly round the margin, left haft to tip to right haft, ruffled.

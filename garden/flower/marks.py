@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Sequence
 from itertools import pairwise
 
 from garden.flower.geometry import Petal, Point, dashes, even, number, numbers, polyline
@@ -98,7 +99,7 @@ def folds(petal: Petal, depth: float = 0.24) -> str:
     return out
 
 
-def hairs(ridge: list[Point], count: int, half_width: float, salt: int) -> str:
+def hairs(ridge: Sequence[Point], count: int, half_width: float, salt: int) -> str:
     """Path data of `count` tufts of a beard: one thread to and fro between ridge and hair tips."""
     rng = random.Random(salt)
     line = even(ridge, count + 1)

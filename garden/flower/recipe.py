@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from typing import Any
 
 from garden.flower.colours import BEARD_COLOURS, COLOURS, PATTERNS
 
@@ -46,7 +47,7 @@ class Recipe:
         ValueError
             When a word is unknown; names the field and the word.
         """
-        words = {}
+        words: dict[str, Any] = {}
         for field in fields(cls):
             value = record.get(field.name)
             if value is not None and not isinstance(value, str):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import uuid
 from collections.abc import Callable
 from datetime import datetime, timedelta
@@ -12,10 +14,13 @@ from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
-from garden.verbs import Act, Kept, Refused
+from garden.models import JournalLine
+from garden.verbs import OTHER_WORDS, Act, Kept, Refused, kept_before
 
-# A phone's clock may run ahead a little; what lies further ahead is no clock to believe.
+# A phone's clock may run ahead a little, and an entry may wait on the phone for some weeks; what
+# lies further off is no clock to believe.
 CLOCK_AHEAD = timedelta(days=1)
+CLOCK_BEHIND = timedelta(days=60)
 
 
 class WholeNumber(forms.IntegerField):
@@ -31,7 +36,7 @@ class WholeNumber(forms.IntegerField):
 
     def to_python(self, value: Any) -> int | None:
         text = str(value if value is not None else "").strip().replace("'", "")
-        if len(text) > 12:
+        if "_" in text or len(text) > 12:
             raise forms.ValidationError(self.error_messages["invalid"])
         return super().to_python(text)
 
@@ -52,7 +57,10 @@ class RecordForm(forms.Form):
 
     entry = forms.UUIDField(widget=forms.HiddenInput, required=False)
     at = forms.CharField(widget=forms.HiddenInput, required=False)
-    day = Day(label="Day", required=False)
+    day = Day(label="Another day", required=False)
+
+    # The browser's own bubbles speak its language and hide ours.
+    use_required_attribute = False
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)
@@ -69,9 +77,9 @@ class RecordForm(forms.Form):
             moment = parse_datetime(self.cleaned_data.get("at") or "")
         except ValueError:
             moment = None
-        if moment is None or timezone.is_naive(moment) or moment > now + CLOCK_AHEAD:
+        if moment is None or timezone.is_naive(moment):
             return now
-        return moment
+        return moment if now - CLOCK_BEHIND < moment < now + CLOCK_AHEAD else now
 
     def values(self) -> dict[str, Any]:
         """What the verb takes from this form."""
@@ -81,16 +89,51 @@ class RecordForm(forms.Form):
             if name not in ("entry", "at") and not name.startswith("_")
         }
 
+    def start_anew(self) -> None:
+        """Give the form another entry, so that what stands in it can be sent as something new."""
+        self.data = self.data.copy()
+        self.data["entry"] = str(uuid.uuid4())
+
     def refuse(self, refused: Refused) -> None:
         """Show a verb's sentences at the fields they belong to."""
         for name, sentence in refused.messages.items():
             self.add_error(name if name in self.fields else None, sentence)
 
 
+def words_sent(request: HttpRequest) -> str:
+    """SHA-256 of a form word for word, without its token and the time of the tap."""
+    fields = {
+        name: request.POST.getlist(name)
+        for name in request.POST
+        if name not in ("csrfmiddlewaretoken", "at")
+    }
+    files = {name: [file.name, file.size] for name, file in request.FILES.items()}
+    text = json.dumps([request.path, fields, files], sort_keys=True)
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def line_of_entry(text: str) -> JournalLine | None:
+    """The line that an entry was kept as; None for a new one and for nonsense."""
+    try:
+        entry = uuid.UUID(text)
+    except ValueError:
+        return None
+    return JournalLine.objects.filter(entry=entry).first()
+
+
 def keep(
     request: HttpRequest, form: RecordForm, verb: Callable[..., Kept], **values: Any
 ) -> Kept | None:
     """Do what a posted form says; None when it cannot be, with the reasons in the form."""
+    sent = words_sent(request)
+    if line := line_of_entry(request.POST.get("entry", "")):
+        # Known before it is read again: what it chose may be no choice any more.
+        if (line.person_id, line.sent) == (request.user.pk, sent):
+            return kept_before(line)
+        form.is_valid()
+        form.start_anew()
+        form.add_error(None, OTHER_WORDS)
+        return None
     if not form.is_valid():
         return None
     now = timezone.now()
@@ -102,6 +145,7 @@ def keep(
             device=request.device,
             entry=form.cleaned_data.get("entry") or uuid.uuid4(),
             garden=request.garden,
+            sent=sent,
         )
         return verb(act, **values, **form.values())
     except Refused as refused:

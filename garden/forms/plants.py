@@ -7,10 +7,10 @@ from typing import Any
 from django import forms
 
 from garden.finding import find_plants, the_plant
-from garden.forms.base import RecordForm, WholeNumber
+from garden.forms.base import Day, RecordForm, WholeNumber
 from garden.forms.flower import FlowerForm, sentence
 from garden.forms.words import Inches, LongWords, Words, in_centimetres, in_inches
-from garden.models import Bed, Garden, IrisClass, Plant, fold
+from garden.models import Bed, Garden, IrisClass, Placing, Plant, fold
 from garden.models.stock import UNKNOWN
 
 SIDES = ("seed_parent", "pollen_parent")
@@ -102,7 +102,7 @@ class PlantForm(FlowerForm):
         """The plant meant, else the text where the person wants it kept."""
         if fold(typed) == UNKNOWN:
             return UNKNOWN
-        plant = meant(typed)
+        plant = the_plant(typed)
         as_text = self.cleaned_data.get(f"{side}_as_text")
         if plant and as_text and fold(typed) not in (plant.folded, fold(plant.number)):
             plant = None
@@ -151,17 +151,6 @@ def as_typed(plant: Plant, inches: bool) -> dict[str, Any]:
     }
 
 
-def meant(typed: str) -> Plant | None:
-    """The plant that `typed` names wholly, or the only one whose name holds it.
-
-    A name one letter away is never taken for it: that may be another iris.
-    """
-    plant = the_plant(typed)
-    if plant and fold(typed) in plant.folded:
-        return plant
-    return Plant.live.filter(number__iexact=typed).first()
-
-
 def unclear(typed: str) -> str:
     """Why a parent's name names no plant, with the plants that it may be."""
     near = [f"“{plant}”" for plant in find_plants(typed, 3)]
@@ -188,6 +177,20 @@ class PlaceForm(RecordForm):
         self.fields["bed"].queryset = Bed.live.all()
         wrong = "Choose one of the beds."
         self.fields["bed"].error_messages |= {"required": wrong, "invalid_choice": wrong}
+
+
+class CorrectPlaceForm(PlaceForm):
+    """A place as it is written now, to be corrected."""
+
+    day = None
+    since = Day(label="Since")
+    reason = Words(label="Why it is corrected", max_length=200, required=True)
+
+    def __init__(self, *args: Any, placing: Placing, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in ("bed", "position", "increases", "since"):
+            self.fields[name].initial = getattr(placing, name)
+        self.fields["reason"].error_messages["required"] = "Write why, in a few words."
 
 
 class StrikeForm(RecordForm):

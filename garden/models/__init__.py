@@ -1,10 +1,11 @@
 from __future__ import annotations
 
-from garden.models.facts import Fact, Recorded, fold
+from garden.models.facts import Fact, Recorded
 from garden.models.journal import JournalLine, JournalMention
 from garden.models.people import Person
 from garden.models.site import Garden
 from garden.models.stock import Bed, IrisClass, Placing, Plant
+from garden.names import fold, tidy
 
 __all__ = [
     "Bed",
@@ -18,4 +19,5 @@ __all__ = [
     "Plant",
     "Recorded",
     "fold",
+    "tidy",
 ]

@@ -2,25 +2,9 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from typing import Any
 
 from django.db import models
-
-QUOTES = str.maketrans("", "", "'\"‘’‚‛“”„`´")
-# Letters that carry no combining mark to strip.
-PLAIN_LETTERS = str.maketrans({"ł": "l", "ø": "o", "đ": "d", "æ": "ae", "œ": "oe", "þ": "th"})
-
-
-def fold(text: str) -> str:
-    """`text` as names are compared: no case, accents, quotes or doubled spaces."""
-    # Taken apart before and after the case goes: each of the two uncovers work for the other.
-    plain = unicodedata.normalize("NFKD", text.translate(QUOTES)).casefold()
-    plain = unicodedata.normalize("NFKD", plain)
-    plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
-    plain = plain.translate(PLAIN_LETTERS).translate(QUOTES)
-    return re.sub(r"\s+", " ", plain).strip()
 
 
 class Recorded(models.Model):

@@ -9,6 +9,7 @@ from django.db import models
 from django.db.models.functions import Lower
 
 from garden.models.facts import Recorded
+from garden.names import tidy
 
 
 def new_feed_key() -> str:
@@ -25,7 +26,7 @@ class PersonManager(BaseUserManager):
         return person
 
     def get_by_natural_key(self, name: str | None) -> Person:
-        return self.get(name__iexact=(name or "").strip())
+        return self.get(name__iexact=tidy(name or ""))
 
 
 class Person(Recorded, AbstractBaseUser):

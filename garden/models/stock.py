@@ -5,7 +5,8 @@ from __future__ import annotations
 from django.db import models
 from django.db.models import F, Q
 
-from garden.models.facts import Fact, fold
+from garden.models.facts import Fact
+from garden.names import fold
 
 UNKNOWN = "unknown"
 COLOUR_PARTS = ("standards", "falls", "styles", "beard", "haft", "rim")
@@ -154,9 +155,11 @@ class Plant(Fact):
 
     def misfit(self) -> tuple[str, str] | None:
         """No plant stands among its own ancestors. One query a generation."""
+        if self.struck:
+            return None
         for side in ("seed_parent", "pollen_parent"):
             parent_id = getattr(self, f"{side}_id")
-            if not self.struck and parent_id and self.pk in ancestors(parent_id):
+            if parent_id and self.pk in ancestors(parent_id):
                 parent = getattr(self, side)
                 return f"{parent} descends from {self}, so it cannot be its parent.", side
         return None

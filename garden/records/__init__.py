@@ -5,7 +5,13 @@ from __future__ import annotations
 from garden.records.importing import import_plants
 from garden.records.people import add_person, change_person
 from garden.records.site import add_bed, change_bed, change_garden
-from garden.records.stock import add_plant, change_plant, place_plant, strike_plant
+from garden.records.stock import (
+    add_plant,
+    change_plant,
+    correct_placing,
+    place_plant,
+    strike_plant,
+)
 from garden.records.undoing import undo
 
 __all__ = [
@@ -16,6 +22,7 @@ __all__ = [
     "change_garden",
     "change_person",
     "change_plant",
+    "correct_placing",
     "import_plants",
     "place_plant",
     "strike_plant",

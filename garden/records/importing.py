@@ -41,7 +41,8 @@ def _take(act: Act, line: Line, plants: dict[str, Plant]) -> Plant:
     increases = values.pop("increases", None)
     for side in PARENT_COLUMNS:
         written = values.pop(side, "")
-        parent = plants.get(line.parents.get(side, ""))
+        folded = line.parents.get(side, "")
+        parent = None if folded == UNKNOWN else plants.get(folded)
         if parent:
             values[side] = parent
         elif written:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import unicodedata
+
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 
-from garden.models import Person
+from garden.models import Person, fold, tidy
 from garden.verbs import Act, Refused, verb
 
 
@@ -25,13 +27,12 @@ def check_password(password: str, person: Person | None = None) -> None:
 
 def free_name(name: str, but: Person | None = None) -> str:
     """The name as it will stand; refused when it is empty or somebody else's."""
-    name = " ".join(name.split())
-    if not name:
+    # As the door compares it: Django's sign-in reads names in this form.
+    name = unicodedata.normalize("NFKC", tidy(name))
+    if not fold(name):
         raise Refused("Write a name.", "name")
-    taken = Person.objects.filter(name__iexact=name)
-    if but is not None:
-        taken = taken.exclude(pk=but.pk)
-    if taken.exists():
+    others = Person.objects.exclude(pk=but.pk if but else None)
+    if fold(name) in {fold(other) for other in others.values_list("name", flat=True)}:
         raise Refused(f"There is already somebody called {name}.", "name")
     return name
 

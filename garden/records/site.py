@@ -5,15 +5,26 @@ from __future__ import annotations
 import zoneinfo
 from typing import Any
 
-from garden.models import Bed, Garden, fold
+from garden.models import Bed, Garden, fold, tidy
 from garden.models.site import YEARLY
 from garden.records.people import owner_only
 from garden.verbs import Act, Refused, plural, verb
 
-SETTABLE = (
-    "name", "hemisphere", "time_zone", "inches", "pod_check_days", "pod_ripe_days",
-    "recount_days", "line_out_days", "bloom_days", *YEARLY,
-)  # fmt: skip
+# What may be set, and how a sentence calls it.
+SETTABLE = {
+    "name": "its name",
+    "hemisphere": "the hemisphere",
+    "time_zone": "the time zone",
+    "inches": "the unit of heights",
+    "pod_check_days": "when pods are looked at",
+    "pod_ripe_days": "when pods crack",
+    "recount_days": "when pots are counted again",
+    "line_out_days": "when seedlings are lined out",
+    "bloom_days": "how long irises bloom",
+    "sow_on": "the day of sowing",
+    "count_from": "the first day of counting",
+    "bloom_from": "the first day of bloom",
+}
 
 
 @verb
@@ -35,17 +46,22 @@ def change_garden(act: Act, **fields: Any) -> tuple[Garden, str]:
     ripe = fields.get("pod_ripe_days", garden.pod_ripe_days)
     if ripe <= fields.get("pod_check_days", garden.pod_check_days):
         raise Refused("A pod ripens after the day on which one looks at it.", "pod_ripe_days")
+    if "name" in fields:
+        fields["name"] = tidy(fields["name"])
+        if not fields["name"]:
+            raise Refused("Give the garden a name.", "name")
     hemisphere = fields.get("hemisphere", garden.hemisphere)
     if all(fields.get(name, getattr(garden, name)) == getattr(garden, name) for name in YEARLY):
         mirrored = garden.calendar.mirrored(hemisphere)
         fields |= {name: str(getattr(mirrored, name)) for name in YEARLY}
     if not act.change(garden, **fields):
         raise Refused("Nothing was changed.")
-    return garden, f"Changed the garden's settings: {', '.join(act.changed[-1]['after'])}"
+    changed = ", ".join(SETTABLE[name] for name in act.changed[-1]["after"])
+    return garden, f"Changed the garden's settings: {changed}"
 
 
 def _free_bed_name(name: str, but: Bed | None = None) -> str:
-    name = " ".join(name.split())
+    name = tidy(name)
     if not fold(name):
         raise Refused("Give the bed a name.", "name")
     taken = Bed.live.filter(folded=fold(name))

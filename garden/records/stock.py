@@ -6,8 +6,8 @@ from datetime import date
 from typing import Any
 
 from garden.flower import Recipe, describe
-from garden.models import Bed, Placing, Plant, fold
-from garden.models.stock import COLOUR_PARTS, ancestors
+from garden.models import Bed, Placing, Plant, fold, tidy
+from garden.models.stock import COLOUR_PARTS, UNKNOWN, ancestors
 from garden.verbs import Act, Refused, verb, written
 
 FIELDS = (
@@ -85,8 +85,7 @@ def place_plant(
     for name, thing in (("plant", plant), ("bed", bed)):
         if thing.struck:
             raise Refused(f"{thing} was struck out.", name)
-    if increases is not None and not 0 <= increases <= 5000:
-        raise Refused("Increases are counted from 0 to 5000.", "increases")
+    _check_increases(increases)
     place = {"bed": bed, "position": position.strip(), "until": None}
     here = Placing.live.filter(plant=plant, **place).first()
     if here and day >= here.since:
@@ -97,6 +96,49 @@ def place_plant(
     act.mention(plant, bed)
     told = f" with {increases} increases" if increases is not None else ""
     return placing, f"{plant} stands in {placing}{told} ({written(day)})"
+
+
+@verb
+def correct_placing(
+    act: Act,
+    *,
+    placing: Placing,
+    bed: Bed,
+    since: date,
+    reason: str,
+    position: str = "",
+    increases: int | None = None,
+) -> tuple[Placing, str]:
+    """Correct where a plant stood, with how many increases, and from which day on."""
+    placing = Placing.objects.select_related("plant", "bed").get(pk=placing.pk)
+    bed = Bed.objects.get(pk=bed.pk)
+    if placing.struck:
+        raise Refused("This place was struck out.")
+    if bed.struck:
+        raise Refused(f"{bed} was struck out.", "bed")
+    act.reason = reason.strip()
+    if not act.reason:
+        raise Refused("Write why it is corrected.", "reason")
+    _check_increases(increases)
+    since = act.day(since, "since")
+    if placing.until and since > placing.until:
+        raise Refused(f"It stood there only until {written(placing.until)}.", "since")
+    before, place = _told(placing), {"bed": bed, "position": position.strip()}
+    if not act.change(placing, **place, increases=increases, since=since):
+        raise Refused("Nothing was changed.")
+    act.mention(placing.plant, bed)
+    return placing, f"Corrected where {placing.plant} stands: {before} → {_told(placing)}"
+
+
+def _told(placing: Placing) -> str:
+    """'Long Bed 4 with 3 increases since 3 June 2026'."""
+    fans = f" with {placing.increases} increases" if placing.increases is not None else ""
+    return f"{placing}{fans} since {written(placing.since)}"
+
+
+def _check_increases(increases: int | None) -> None:
+    if increases is not None and not 0 <= increases <= 5000:
+        raise Refused("Increases are counted from 0 to 5000.", "increases")
 
 
 def checked(
@@ -111,7 +153,7 @@ def checked(
     }
     for name in ("name", "number", "breeder"):
         if name in fields:
-            fields[name] = " ".join(fields[name].split())
+            fields[name] = tidy(fields[name])
     if not label_free:
         _check_label(fields, plant)
     _check_numbers(fields)
@@ -132,6 +174,8 @@ def _check_label(fields: dict[str, Any], plant: Plant | None) -> None:
     label = name or number
     if not fold(label):
         raise Refused("Give the plant a name or a number.", "name")
+    if fold(label) == UNKNOWN:
+        raise Refused("‘Unknown’ stands for a parent that nobody knows; name it otherwise.", "name")
     twin = Plant.live.filter(folded=fold(label)).exclude(pk=plant.pk if plant else None).first()
     if twin:
         raise Refused(f"{twin} is already in the stock.", "name" if name else "number")

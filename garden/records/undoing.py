@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.apps import apps
+
 from garden.models import Fact, JournalLine, Recorded
 from garden.records.people import owner_only
 from garden.verbs import Act, Refused, find, settle, verb
+
+# From so many facts on, a line is taken back as a list.
+MANY = 50
 
 
 @verb
@@ -19,6 +24,8 @@ def undo(act: Act, *, line: JournalLine) -> tuple[Recorded, str]:
         raise Refused(f"{line.person} recorded this; they or the owner can undo it.")
     act.undoes = line
     subject = find(line.subject_kind, line.subject_id)
+    if len(line.made) > MANY:
+        return _strike_list(act, line, subject)
     # What nothing hangs on goes first, so that the sums allow the rest to return.
     for kind, pk in reversed(line.made):
         _strike(act, find(kind, pk), only_free=True)
@@ -29,6 +36,37 @@ def undo(act: Act, *, line: JournalLine) -> tuple[Recorded, str]:
     if not act.changed:
         raise Refused("Nothing is left here that could be undone.")
     return subject, f"Undone: {line.text}"
+
+
+def _strike_list(act: Act, line: JournalLine, subject: Recorded) -> tuple[Recorded, str]:
+    """Strike out what a whole list brought, asking once for each kind what hangs on it."""
+    keys: dict[str, set[int]] = {}
+    for kind, pk in line.made:
+        keys.setdefault(kind, set()).add(pk)
+    for kind, pks in keys.items():
+        if hanging := _hanging_outside(apps.get_model(kind), pks, keys):
+            raise Refused(f"This cannot be undone while {hanging}. Undo that first.")
+    for kind, pks in reversed(keys.items()):
+        for thing in apps.get_model(kind).live.filter(pk__gte=min(pks), pk__lte=max(pks)):
+            if thing.pk in pks:
+                act.change(thing, struck=True)
+    if not act.changed:
+        raise Refused("Nothing is left here that could be undone.")
+    return subject, f"Undone: {line.text}"
+
+
+def _hanging_outside(model: type[Fact], pks: set[int], made: dict[str, set[int]]) -> str:
+    """What hangs on these facts beside what the same line made. One query a relation."""
+    for relation in model._meta.related_objects:
+        child_model = relation.related_model
+        if issubclass(child_model, Fact):
+            own = made.get(child_model._meta.label_lower, set())
+            name = relation.field.name
+            span = {f"{name}__gte": min(pks), f"{name}__lte": max(pks)}
+            for child in child_model.live.filter(**span).iterator():
+                if getattr(child, relation.field.attname) in pks and child.pk not in own:
+                    return f"{child._meta.verbose_name} {child} hangs on it"
+    return ""
 
 
 def _restore(act: Act, change: dict[str, Any]) -> None:

@@ -12,9 +12,11 @@ from django.utils.safestring import SafeString, mark_safe
 
 from garden.flower import Recipe, draw
 from garden.forms.words import in_inches
-from garden.models import Garden, Plant
+from garden.models import Garden, JournalLine, Plant
 
 register = template.Library()
+# U+202F: narrow, and no line breaks at it.
+THIN = "\u202f"
 # What stands where no colour is recorded: paper, nothing claimed.
 UNPAINTED = Recipe(standards="ivory", falls="ivory", styles="ivory", beard="white")
 
@@ -95,7 +97,19 @@ def height(centimetres: int | None, garden: Garden) -> str:
 @register.filter
 def of(count: int, one: str) -> str:
     """`{{ 3|of:"pod" }}` is '3 pods'."""
-    return f"{count} {one}" if count == 1 else f"{count} {one}s"
+    return f"{count} {one}" if count == 1 else f"{threes(count)} {one}s"
+
+
+@register.filter
+def threes(count: int | None) -> str:
+    """A count as it is read: its digits in threes, held together by thin spaces."""
+    return "" if count is None else f"{count:,}".replace(",", THIN)
+
+
+@register.filter
+def undated(line: JournalLine, told: date) -> str:
+    """The line's sentence without its day at the end, where that day `told` stands above it."""
+    return line.text.removesuffix(f" ({day(told)})")
 
 
 @register.filter
@@ -118,4 +132,5 @@ def field(bound: Any, hint: str = "") -> dict[str, Any]:
         attrs["aria-invalid"] = "true"
     if described:
         attrs["aria-describedby"] = " ".join(described)
-    return {"field": bound, "kind": kind, "hint": hint or bound.help_text}
+    told = " ".join(described)
+    return {"field": bound, "kind": kind, "hint": hint or bound.help_text, "told": told}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from urllib.parse import parse_qsl, urlencode, urlsplit
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
@@ -18,6 +19,8 @@ from garden.verbs import find
 from garden.views.common import recorders_only
 
 ON_A_PAGE = 50
+# Older lines are corrected on the page of their thing: others may have built on them since.
+UNDO_OFFERED = timedelta(days=2)
 
 
 class UndoForm(RecordForm):
@@ -36,11 +39,12 @@ def journal(request: HttpRequest) -> HttpResponse:
     if before:
         lines = lines.filter(pk__lt=before)
     shown = list(lines[: ON_A_PAGE + 1])
+    lately = timezone.now() - UNDO_OFFERED
     asked = {"person": person} if person else {}
     more = urlencode({**asked, "before": shown[ON_A_PAGE - 1].pk}) if shown[ON_A_PAGE:] else ""
     for line in shown:
         line.written_on = timezone.localtime(line.happened_at).date()
-        line.undo_offered = may_undo(request.user, line)
+        line.undo_offered = line.received_at > lately and line.may_be_undone_by(request.user)
     context = {"lines": shown[:ON_A_PAGE], "people": Person.objects.order_by("name"),
                "chosen": person, "before": before, "more": more}  # fmt: skip
     return render(request, "garden/journal.html", context)
@@ -49,15 +53,6 @@ def journal(request: HttpRequest) -> HttpResponse:
 def number(text: str) -> int:
     """A key as it came in an address; 0 for nonsense."""
     return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
-
-
-def may_undo(person: Person, line: JournalLine) -> bool:
-    """Whether the page offers to take this line back; the verb may still refuse."""
-    taken_back = line.undoes_id is not None or hasattr(line, "undone_by")
-    # People are not struck out: they may only be kept from signing in.
-    wrote = bool(line.made or line.changed) and [k for k, _ in line.made] != ["garden.person"]
-    mine = person.is_owner or line.person_id == person.pk
-    return wrote and mine and person.may_record and not taken_back
 
 
 @recorders_only
@@ -104,5 +99,6 @@ def came_from(request: HttpRequest) -> str:
     if not url_has_allowed_host_and_scheme(address, {request.get_host()}, request.is_secure()):
         return ""
     parts = urlsplit(address)
-    path = parts.path or "/"
+    # A path of two slashes would be read as another place.
+    path = "/" + parts.path.lstrip("/")
     return f"{path}?{parts.query}" if parts.query else path

@@ -14,13 +14,20 @@ from garden.forms.plants import (
     MOST_OFFERED,
     SIDES,
     ChangePlantForm,
+    CorrectPlaceForm,
     PlaceForm,
     PlantForm,
     StrikeForm,
 )
 from garden.forms.stock import StockForm
 from garden.models import Bed, Placing, Plant
-from garden.records import add_plant, change_plant, place_plant, strike_plant
+from garden.records import (
+    add_plant,
+    change_plant,
+    correct_placing,
+    place_plant,
+    strike_plant,
+)
 from garden.views.common import form_page, kept_at, page, recorders_only
 
 ON_A_PAGE = 50
@@ -109,8 +116,10 @@ def offer(request: HttpRequest, side: str) -> HttpResponse:
         raise Http404
     chosen = request.GET.get("chosen", "")
     if not chosen:
-        offered = find_plants(request.GET.get(side, ""), MOST_OFFERED)
-        return render(request, "garden/_offered.html", {"side": side, "offered": offered})
+        typed = request.GET.get(side, "").strip()
+        offered = find_plants(typed, MOST_OFFERED)
+        context = {"side": side, "offered": offered, "typed": typed, "told": True}
+        return render(request, "garden/_offered.html", context)
     if not (chosen.isascii() and chosen.isdigit() and len(chosen) < 18):
         raise Http404
     plant = get_object_or_404(Plant.live, pk=int(chosen))
@@ -137,6 +146,17 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
     places = plant.placings.filter(struck=False, until=None).select_related("bed")
     context = {"plant": plant, "places": places, "beds": Bed.live.exists()}
     return form_page(request, "garden/plant_place.html", form, **context)
+
+
+@recorders_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def correct_place(request: HttpRequest, pk: int) -> HttpResponse:
+    """Correct where a plant stands or stood."""
+    placing = get_object_or_404(Placing.live.select_related("plant", "bed"), pk=pk)
+    form = CorrectPlaceForm(request.POST or None, placing=placing)
+    if request.method == "POST" and (kept := keep(request, form, correct_placing, placing=placing)):
+        return kept_at(kept, "plant", placing.plant_id)
+    return form_page(request, "garden/placing_correct.html", form, plant=placing.plant)
 
 
 @recorders_only

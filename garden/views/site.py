@@ -49,8 +49,8 @@ def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
         "garden/trouble.html",
         {
             "title": "This form is too old",
-            "told": "It was opened before you signed in again. Go back, reload the page and send "
-            "it once more; what you typed is still there.",
+            "told": "It was opened before you signed in again, and nothing of it was kept. Go "
+            "back, copy what you typed, reload the page and send it once more.",
         },
         status=403,
     )

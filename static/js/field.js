@@ -27,26 +27,52 @@
     document.querySelectorAll("form[data-sent]").forEach((form) => delete form.dataset.sent);
   });
 
-  // After a parent is chosen, go on to the next thing to type.
-  const goOn = (form) => {
-    const next = [...form.querySelectorAll("[data-next]")].find((field) => !field.value);
-    if (next) next.focus();
-  };
+  // After a parent is chosen, go on to the next thing to type; when all is there, to the button.
+  const toType = (form) =>
+    [...form.querySelectorAll("[data-next]")].find((field) => !field.value);
   document.addEventListener("parent-chosen", () => {
     const form = document.querySelector("form[data-parents]");
-    if (form) goOn(form);
+    if (form) (toType(form) || form.querySelector(".btn--main")).focus();
   });
 
-  // Enter in a name field takes the first answer instead of sending the form.
+  // A plant on itself is allowed, and said.
+  document.addEventListener("htmx:afterSettle", () => {
+    const told = document.querySelector("[data-selfing]");
+    if (!told) return;
+    const [seed, pollen] = ["seed", "pollen"].map((side) =>
+      document.querySelector(`input[type=hidden][name=${side}]`),
+    );
+    told.hidden = !(seed && pollen && seed.value === pollen.value);
+  });
+
+  // Enter in a name field takes the first answer instead of sending the form: the answer to what
+  // stands there now, so that a quick hand waits for it.
+  const take = (field) => {
+    const list = document.getElementById(field.dataset.picks);
+    const told = list.querySelector("[data-typed]");
+    if (!told || told.dataset.typed.trim() !== field.value.trim()) return false;
+    const first = list.querySelector("button.answer:not(.answer--new)");
+    if (first) first.click();
+    return true;
+  };
   document.addEventListener("keydown", (event) => {
     const field = event.target;
     if (event.key !== "Enter" || !field.matches("[data-picks]")) return;
     event.preventDefault();
-    const first = document.querySelector(`#${field.dataset.picks} .answer`);
-    if (first) first.click();
+    if (!take(field)) field.dataset.waits = "yes";
   });
+  document.addEventListener("input", (event) => delete event.target.dataset.waits);
+  document.addEventListener("htmx:afterSettle", (event) => {
+    const field = document.querySelector(`[data-picks="${event.detail.target?.id}"][data-waits]`);
+    if (field && take(field)) delete field.dataset.waits;
+  });
+
+  // A refused form opens at the first thing to mend, another one at the first thing to type.
   document.addEventListener("DOMContentLoaded", () => {
+    const wrong = ["input:not([type=hidden])", "select", "textarea"].map((one) => `.field--bad ${one}`);
+    const first = document.querySelector(wrong.join(", "));
     const form = document.querySelector("form[data-parents]");
-    if (form && !form.querySelector(".field--bad")) goOn(form);
+    if (first) first.focus();
+    else if (form && !document.querySelector(".errors")) toType(form)?.focus();
   });
 })();

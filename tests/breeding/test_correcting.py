@@ -40,7 +40,7 @@ def test_correct__what_stood_there_stays_in_the_journal(act, cast) -> None:
     assert (change["before"], change["after"]) == (
         {"seeds": 40, "note": ""}, {"seeds": 44, "note": "windy"},
     )  # fmt: skip
-    assert line.text == "Corrected pollination under tag 10007: seeds 40 → 44, note nothing → windy"
+    assert line.text == "Corrected flower under tag 10007: seeds 40 → 44, note nothing → windy"
 
 
 def test_correct__sums_follow(act, cast) -> None:

@@ -67,12 +67,12 @@ def test_thread__as_many_queries_however_long(act, cast, django_assert_num_queri
         assert thread.next_steps(CALENDAR, SOWN)
         assert [str(thing) for event in thread.events() for thing in event.things]
 
-    with django_assert_num_queries(1 + 5):
+    with django_assert_num_queries(1 + 6):
         read()
     for seeds in (2, 3, 4):
         pot = sow(act(), cup=cast.cup, seeds=seeds).thing
         count_up(act(), pot=pot, standing_now=1)
-    with django_assert_num_queries(1 + 5):
+    with django_assert_num_queries(1 + 6):
         read()
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import uuid
+from datetime import date
 
+import pytest
+import time_machine
 from django.test import Client
 from django.urls import reverse
 
 from breeding.models import Cross, Pollination
 from garden.models import JournalLine
-from tests.cast import Cast, Stock
+from tests.cast import Cast, Stock, noon
 from tests.pages import links, post, texts, tree
 
 
@@ -83,20 +86,22 @@ def test_it_counts_the_same_entry_once(owner_client: Client, stock: Stock) -> No
 
 
 def test_it_keeps_the_phones_clock_and_the_day_meant(owner_client: Client, stock: Stock) -> None:
-    post(
-        owner_client,
-        reverse("new-cross"),
-        seed=stock.teapot.pk,
-        pollen=stock.ledger.pk,
-        tag=stock.tags[0],
-        stigmas=3,
-        at="2026-06-01T22:30:00Z",
-    )
+    sent = {"seed": stock.teapot.pk, "pollen": stock.ledger.pk, "tag": stock.tags[0], "stigmas": 3}
+    with time_machine.travel(noon(date(2026, 6, 5))):
+        post(owner_client, reverse("new-cross"), at="2026-06-01T22:30:00Z", **sent)
     line = JournalLine.objects.get(verb="record_pollination")
     # Half past midnight in the garden: the flower was worked on the second.
     assert Pollination.live.get().day.isoformat() == "2026-06-02"
     assert line.happened_at.isoformat() == "2026-06-01T22:30:00+00:00"
     assert line.received_at > line.happened_at
+
+
+@pytest.mark.parametrize("at", ["1970-01-01T00:00:00Z", "2031-01-01T00:00:00Z", "noon", "12:00"])
+def test_it_does_not_believe_a_dead_clock(owner_client: Client, stock: Stock, at: str) -> None:
+    sent = {"seed": stock.teapot.pk, "pollen": stock.ledger.pk, "tag": stock.tags[0], "stigmas": 3}
+    with time_machine.travel(noon(date(2026, 6, 5))):
+        post(owner_client, reverse("new-cross"), at=at, **sent)
+    assert Pollination.live.get().day == date(2026, 6, 5)
 
 
 def test_it_finds_parents_with_mistakes_forgiven(owner_client: Client, stock: Stock) -> None:

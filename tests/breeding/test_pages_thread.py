@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from typing import Any
 
 import pytest
@@ -103,6 +104,22 @@ def test_harvest_it_offers_the_open_cup_of_the_same_cross(owner_client: Client, 
     page = owner_client.get(reverse("harvest", args=[bee.pollinations.get().pk]))
     assert texts(page, ".seg span") == []
     assert "a new cup" in texts(page, "form .hint")[-1]
+
+
+def test_harvest_it_answers_the_same_entry_alike_after_its_cup_was_sown(
+    owner_client: Client, cast: Cast
+) -> None:
+    """A form that waited on the phone may come again when what it chose is no choice any more."""
+    first = {"entry": str(uuid.uuid4()), "seeds": "12", "day": "2024-08-01"}
+    address = reverse("harvest", args=[cast.bee_flower.pk])
+    answer = owner_client.post(address, first)
+    cup = Pollination.objects.get(pk=cast.bee_flower.pk).cup
+    post(owner_client, reverse("sow", args=[cup.code]), seeds="12")
+    again = owner_client.post(address, first | {"at": "2024-08-01T09:00:00Z"})
+    assert (again.status_code, again.url) == (answer.status_code, answer.url)
+    other = owner_client.post(address, first | {"seeds": "13"})
+    assert other.status_code == 422
+    assert other.context["form"]["entry"].value() != first["entry"]
 
 
 def test_sow_it_lets_counts_grow_only_with_a_reason(owner_client: Client, cast: Cast) -> None:

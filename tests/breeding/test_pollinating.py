@@ -32,7 +32,7 @@ def test_print_tags__gives_out_numbers(act, bare) -> None:
     assert (kept.thing.printed_on, kept.thing.count) == (PRINTED, 5)
     codes = list(Tag.objects.values_list("code", flat=True))
     assert codes == ["10007", "10015", "10023", "10031", "10058"]
-    assert kept.line.text == "Printed 5 tags: 10007 to 10058"
+    assert kept.line.text == "Made 5 tags: 10007 to 10058"
 
 
 def test_print_tags__go_on_where_they_stopped(act, stock) -> None:

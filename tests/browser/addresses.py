@@ -2,21 +2,66 @@
 
 from __future__ import annotations
 
-from django.urls import reverse
+from datetime import timedelta
 
-from tests.cast import Cast
+from django.urls import get_resolver, resolve, reverse
+
+from breeding.models import PotCount
+from evaluation.models import Seedling
+from evaluation.records import select_seedling
+from garden.models import JournalLine, Person
+from tests.cast import IN_BLOOM, Cast, act_of
 
 # What somebody opens outdoors with wet hands.
 FIELD = (
     "today", "due-look", "new-cross", "new-cross-chosen", "look", "harvest", "sow", "count",
     "line-out", "tag", "tag-free", "look-up", "look-up-found", "select-seedling",
 )  # fmt: skip
+# The pages that hold a form which records something.
+OWNER_FORMS = ("person-new", "person-change", "garden-settings")
+RECORD_FORMS = (
+    "new-cross", "new-cross-chosen", "look", "harvest", "sow", "count", "line-out",
+    "select-seedling", "cross-parents", "flower-parents", "correct-flower", "correct-cross",
+    "correct-cup", "correct-pot", "correct-count", "correct-row", "put-away-cup", "put-away-pot",
+    "put-away-row", "tags", "tag-spoil", "plant-new", "plant-change", "plant-place",
+    "plant-strike", "plant-import", "bed-new", "bed-change",
+)  # fmt: skip
+FORMS = (*RECORD_FORMS, *OWNER_FORMS, "password")
+# Addresses that are no page of their own, and what they are.
+NO_PAGES = {
+    "sign-in": "the door, which somebody who is in passes over",
+    "sign-out": "only posted to",
+    "undo": "only posted to",
+    "parent": "a part of the cross form",
+    "answers": "a part of the cross form",
+    "tag-said": "a part of the cross form",
+    "plant-offer": "a part of the plant form",
+    "flower-preview": "a part of the plant form",
+    "feed": "a file",
+    "funnel-plot": "a file",
+    "tag-sheet": "a file",
+    "plant-import-example": "a file",
+}
+NOWHERE = "/nothing-here/"
+
+
+def a_seedling(cast: Cast) -> Seedling:
+    """A selected seedling of the row, selected now if none is."""
+    owner = Person.objects.get(role="owner")
+    day = IN_BLOOM - timedelta(days=1)
+    return Seedling.live.filter(row=cast.row).first() or (
+        select_seedling(act_of(owner, day), row=cast.row, position=3, reason="ruffled").thing
+    )
 
 
 def addresses(cast: Cast) -> dict[str, str]:
     """Name of a page -> its address; field pages first."""
-    plant, bee = cast.teapot, cast.bee_flower
-    chosen = f"?seed={plant.pk}&pollen={cast.ledger.pk}"
+    return {**field_pages(cast), **thread_pages(cast), **house_pages(cast)}
+
+
+def field_pages(cast: Cast) -> dict[str, str]:
+    bee = cast.bee_flower
+    chosen = f"?seed={cast.teapot.pk}&pollen={cast.ledger.pk}"
     return {
         "today": reverse("today"),
         "due-look": reverse("due", args=["look"]),
@@ -32,25 +77,46 @@ def addresses(cast: Cast) -> dict[str, str]:
         "look-up": reverse("look-up"),
         "look-up-found": reverse("look-up") + "?q=teapot",
         "select-seedling": reverse("select-seedling", args=[cast.row.pk]),
+    }
+
+
+def thread_pages(cast: Cast) -> dict[str, str]:
+    count = PotCount.live.filter(pot=cast.pot).latest("pk")
+    things = {"cross": cast.cross, "flower": cast.flower, "cup": cast.cup, "pot": cast.pot,
+              "count": count, "row": cast.row}  # fmt: skip
+    return {
         "cross": reverse("cross", args=[cast.cross.code]),
         "cross-parents": reverse("cross-parents", args=[cast.cross.code]),
-        "flower-parents": reverse("flower-parents", args=[bee.pk]),
-        "correct-flower": reverse("correct", args=["flower", cast.flower.pk]),
-        "put-away": reverse("put-away", args=["pot", cast.pot.pk]),
+        "flower-parents": reverse("flower-parents", args=[cast.bee_flower.pk]),
+        **{
+            f"correct-{kind}": reverse("correct", args=[kind, thing.pk])
+            for kind, thing in things.items()
+        },
+        **{
+            f"put-away-{kind}": reverse("put-away", args=[kind, things[kind].pk])
+            for kind in ("cup", "pot", "row")
+        },
         "cup": reverse("cup", args=[cast.cup.code]),
         "pot": reverse("pot", args=[cast.pot.code]),
         "row": reverse("row", args=[cast.row.pk]),
         "bed-row": reverse("bed-row", args=[cast.bed.pk, 1]),
+        "seedling": reverse("seedling", args=[a_seedling(cast).code]),
         "seasons": reverse("seasons"),
         "season": reverse("season", args=[cast.cross.season]),
         "tags": reverse("tags"),
         "tag-spoil": reverse("tag-spoil", args=[cast.free_tag]),
         "calendar": reverse("calendar"),
-        "plant": reverse("plant", args=[plant.pk]),
+    }
+
+
+def house_pages(cast: Cast) -> dict[str, str]:
+    plant = cast.teapot.pk
+    return {
+        "plant": reverse("plant", args=[plant]),
         "plant-new": reverse("plant-new"),
-        "plant-change": reverse("plant-change", args=[plant.pk]),
-        "plant-place": reverse("plant-place", args=[plant.pk]),
-        "plant-strike": reverse("plant-strike", args=[plant.pk]),
+        "plant-change": reverse("plant-change", args=[plant]),
+        "plant-place": reverse("plant-place", args=[plant]),
+        "plant-strike": reverse("plant-strike", args=[plant]),
         "plants": reverse("plants"),
         "plant-import": reverse("plant-import"),
         "beds": reverse("beds"),
@@ -61,6 +127,35 @@ def addresses(cast: Cast) -> dict[str, str]:
         "journal": reverse("journal"),
         "people": reverse("people"),
         "person-new": reverse("person-new"),
+        "person-change": reverse("person-change", args=[Person.objects.get(role="owner").pk]),
         "password": reverse("password"),
         "garden-settings": reverse("garden-settings"),
     }
+
+
+def parts_and_files(cast: Cast) -> dict[str, str]:
+    """Name -> address of what is no page of its own."""
+    return {
+        "sign-in": reverse("sign-in"),
+        "sign-out": reverse("sign-out"),
+        "undo": reverse("undo", args=[JournalLine.objects.latest("pk").pk]),
+        "parent": reverse("parent", args=["seed"]),
+        "answers": reverse("answers", args=["seed"]),
+        "tag-said": reverse("tag-said"),
+        "plant-offer": reverse("plant-offer", args=["seed_parent"]),
+        "flower-preview": reverse("flower-preview"),
+        "feed": reverse("feed", args=["no-key-of-anybody"]),
+        "funnel-plot": reverse("funnel-plot", args=[cast.cross.season]),
+        "tag-sheet": reverse("tag-sheet", args=[cast.sheet.pk]),
+        "plant-import-example": reverse("plant-import-example"),
+    }
+
+
+def route_names() -> set[str]:
+    """The name of every address that the site answers to."""
+    return {name for name in get_resolver().reverse_dict if isinstance(name, str)}
+
+
+def route_of(address: str) -> str:
+    """The name of the route that answers at an address."""
+    return resolve(address.partition("?")[0]).url_name or ""

@@ -165,6 +165,30 @@ def test_it_loads_six_full_seasons(full):
     assert set(Cross.live.values_list("season", flat=True)) == set(range(2021, 2027))
 
 
+def generations(parents: dict[int, tuple[int | None, int | None]]) -> int:
+    """Plants in the longest line from a forebear down to the youngest."""
+    depth: dict[int | None, int] = {None: 0}
+
+    def of(plant: int | None) -> int:
+        if plant not in depth:
+            depth[plant] = 1 + max(of(parent) for parent in parents[plant])
+        return depth[plant]
+
+    return max(of(plant) for plant in parents)
+
+
+def test_it_stocks_cultivars_whose_parents_are_known(full):
+    cultivars = Plant.live.filter(kind=Plant.Kind.CULTIVAR)
+    assert cultivars.count() >= 80
+    known = cultivars.filter(seed_parent__isnull=False, pollen_parent__isnull=False)
+    assert known.count() > cultivars.count() / 2
+
+
+def test_it_goes_back_eight_generations(full):
+    rows = Plant.live.values_list("pk", "seed_parent", "pollen_parent")
+    assert generations({pk: (seed, pollen) for pk, seed, pollen in rows}) >= 8
+
+
 def test_it_sets_pods_as_often_as_pods_set(full):
     looked = Pollination.live.exclude(state="worked")
     assert 0.45 <= looked.exclude(state="failed").count() / looked.count() <= 0.75

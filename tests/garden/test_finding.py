@@ -53,7 +53,7 @@ def test_find_keys__never_twice_the_same() -> None:
 
 
 def test_find_keys__endless_text() -> None:
-    assert find_keys("teapot " * 10_000, HELD) == []
+    assert find_keys("teacup " * 10_000, HELD) == []
 
 
 def test_names__read_once_for_each_version(stock, django_assert_num_queries) -> None:

@@ -59,7 +59,7 @@ def test_change_garden__days_chosen_with_the_hemisphere_stay(act, bare) -> None:
         ({"pod_check_days": 56}, "pod_ripe_days", "A pod ripens after"),
         ({"sow_on": "25-11"}, "sow_on", "month-day"),
         ({"hemisphere": "W"}, "hemisphere", "not a valid choice"),
-        ({"name": ""}, "name", "cannot be blank"),
+        ({"name": ""}, "name", "Give the garden a name"),
         ({"next_tag": 1}, "", "next_tag is no setting"),
         ({"name": "Garden at the Mill Race"}, "", "Nothing was changed"),
     ],

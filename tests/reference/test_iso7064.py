@@ -1,7 +1,7 @@
 """Check characters of ISO/IEC 7064, against worked examples and against every slip of a finger.
 
 The worked examples are "examples of ISO/IEC 7064 as carried in the documentation of
-python-stdnum".
+python-stdnum"; those of MOD 11-2 also the two sample identifiers of ORCID's support pages.
 """
 
 from __future__ import annotations
@@ -31,8 +31,24 @@ def test_check_characters__worked_examples(system, number: str, check: str) -> N
 
 
 def weighted_sum(code: str) -> int:
-    """MOD 11-2 by its definition: the sum of digits times 2 to the power of their place."""
-    return sum(int(digit) * 2**place for place, digit in enumerate(reversed(code))) % 11
+    """MOD 11-2 by its definition: the sum of digits times 2 to the power of their place; X is 10,
+    and sound codes give 1."""
+    values = [10 if sign == "X" else int(sign) for sign in reversed(code)]
+    return sum(value * 2**place for place, value in enumerate(values)) % 11
+
+
+# Source: ORCID support, "Structure of the ORCID Identifier", which computes its check character
+# by ISO/IEC 7064:2003, MOD 11-2; both are sample identifiers of those pages.
+@pytest.mark.parametrize("published", ["0000-0002-1825-0097", "0000-0002-1694-233X"])
+def test_check_character__published_identifiers_of_mod_11_2(published: str) -> None:
+    code = published.replace("-", "")
+    assert weighted_sum(code) == 1
+    assert [sign for sign in "0123456789X" if weighted_sum(code[:-1] + sign) == 1] == [code[-1]]
+    assert mod_11_2.calc_check_digit(code[:-1]) == code[-1]
+
+
+def test_read_tag__takes_the_published_identifier_without_its_leading_zeros() -> None:
+    assert read_tag("0002-1825-0097") == "000218250097"
 
 
 def test_tag_codes__fulfil_the_definition_of_mod_11_2() -> None:

@@ -15,10 +15,11 @@ import argparse
 import os
 import random
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from typing import Any
+
+from tests.speed.pouring import write, write_journal
 
 TODAY = date(2026, 6, 10)
 LAST, SEASONS = TODAY.year, 30
@@ -26,7 +27,6 @@ CROSSES, PLANTS, SPARE_TAGS = 20_000, 5_000, 2_000
 ROW_LENGTH, ROWS_IN_A_BED = 100, 500
 BEDS_IN_TURN = 4
 PASSWORD = "the mill race runs again"  # noqa: S105
-HAPPENED = "{} 12:00:00"
 COLOURS = ("white", "yellow", "violet", "purple", "navy", "apricot", "pink", "brown", "")
 BEARDS = ("white", "yellow", "orange", "")
 CLASSES = ("TB", "TB", "TB", "SDB", "IB", "MTB", "BB")
@@ -47,28 +47,6 @@ def name_of(number: int) -> str:
     number, first = divmod(number, len(FIRST))
     number, second = divmod(number, len(SECOND))
     return f"{FIRST[first]} {SECOND[second]}" + (f" {number + 1}" if number else "")
-
-
-def pour(model: Any, names: str, rows: Iterable[tuple]) -> None:
-    """Insert rows of the named columns; the other columns get the model's defaults.
-
-    Neither verbs nor bulk_create: two million rows through either would take longer than all the
-    measuring. That the result is what verbs would have written is checked in test_queries.py.
-    """
-    from django.db import connection
-
-    given = names.split()
-    fields = {f.column: f for f in model._meta.concrete_fields if f.column not in given}
-    fixed = {c: f.get_db_prep_save(f.get_default(), connection) for c, f in fields.items()
-             if not f.primary_key}  # fmt: skip
-    columns = ", ".join(f'"{column}"' for column in [*given, *fixed])
-    marks = ", ".join("?" * (len(given) + len(fixed)))
-    rest = tuple(fixed.values())
-    connection.ensure_connection()
-    connection.connection.executemany(
-        f'INSERT INTO "{model._meta.db_table}" ({columns}) VALUES ({marks})',  # noqa: S608
-        (row + rest for row in rows),
-    )
 
 
 @dataclass
@@ -111,6 +89,14 @@ class Archive:
     pair: tuple[int, int] = (0, 0)
     code: str = ""
     taken: int = 0
+
+    @property
+    def beds(self) -> int:
+        return SEASONS + 1 if self.hoarder else BEDS_IN_TURN
+
+    @property
+    def size_of_bed(self) -> tuple[int, int]:
+        return ROWS_IN_A_BED, ROW_LENGTH
 
     def share(self, whole: int, least: int = 1) -> int:
         return max(least, round(whole * self.percent / 100))
@@ -250,7 +236,7 @@ class Archive:
         """Seedlings into this year's bed, over the end of a row where it must be."""
         day = date(year, 6, 1) + timedelta(days=self.chance.randrange(9))
         away = year + 2 < LAST and not self.hoarder
-        bed = (year - LAST + SEASONS) % (SEASONS + 1 if self.hoarder else BEDS_IN_TURN) + 1
+        bed = (year - LAST + SEASONS) % self.beds + 1
         while left:
             row, first = self.place
             last = min(first + left - 1, ROW_LENGTH)
@@ -274,62 +260,6 @@ class Archive:
                                date(year, 6, 1).isoformat(), plant))  # fmt: skip
 
 
-def _write(archive: Archive) -> None:
-    from breeding import models as thread
-    from evaluation.models import Seedling
-    from garden.models import Bed, Garden, Plant
-
-    pour(Plant, "id kind name number folded iris_class ploidy year seed_parent_id pollen_parent_id "
-         "standards falls beard", archive.plants)  # fmt: skip
-    beds = SEASONS + 1 if archive.hoarder else BEDS_IN_TURN
-    pour(Bed, "id name folded rows positions", (
-        (bed, f"Field {bed}", f"field {bed}", ROWS_IN_A_BED, ROW_LENGTH)
-        for bed in range(1, beds + 1)))  # fmt: skip
-    pour(thread.TagBatch, "id printed_on count", archive.batches)
-    pour(thread.Tag, "id code batch_id", archive.tags)
-    pour(thread.Cross, "id season number code seed_parent_id pollen_parent_id flowers pods failed "
-         "seeds sown up lined_out", archive.crosses)  # fmt: skip
-    pour(thread.SeedCup, "id cross_id number code filled_on seeds sown closed_on closed_reason",
-         archive.cups)  # fmt: skip
-    pour(thread.Pollination, "id cross_id tag_id day state looked_on fail_reason harvested_on "
-         "seeds cup_id", map(tuple, archive.flowers))  # fmt: skip
-    pour(thread.Pot, "id cup_id number code sown_on seeds up lined_out first_up_on counted_on "
-         "closed_on closed_reason", archive.pots)  # fmt: skip
-    pour(thread.PotCount, "id pot_id day standing", archive.counts)
-    pour(thread.Row, "id pot_id cross_id bed_id row first last lined_out_on closed_on "
-         "closed_reason", archive.rows)  # fmt: skip
-    pour(
-        Seedling, "id cross_id row_id position letter code selected_on plant_id", archive.seedlings
-    )
-    Garden.objects.update_or_create(
-        pk=1,
-        # Pods ripen fast here, so that on one day in bloom every kind of work is due.
-        defaults={"name": "Archive", "next_tag": archive.serial + 1, "pod_ripe_days": 30,
-                  "time_zone": "Europe/Berlin"},
-    )  # fmt: skip
-
-
-def _write_journal(archive: Archive, people: list[int]) -> None:
-    from garden.models import JournalLine, JournalMention
-
-    archive.lines.sort(key=lambda line: line[0])
-    pour(
-        JournalLine,
-        "id entry digest verb person_id happened_at received_at subject_kind subject_id text made",
-        (
-            (key, f"{key:032x}", f"{key:064x}", verb, people[key % len(people)],
-             HAPPENED.format(day), HAPPENED.format(day), kind, thing, text,
-             f'[["{kind}", {thing}]]')
-            for key, (day, verb, kind, thing, text, _) in enumerate(archive.lines, 1)
-        ),
-    )  # fmt: skip
-    pour(
-        JournalMention,
-        "line_id kind thing_id",
-        ((key, *spoken) for key, line in enumerate(archive.lines, 1) for spoken in line[5]),
-    )
-
-
 def fill(percent: float, hoarder: bool = False, seed: int = 20) -> dict[str, int]:
     """Fill the empty garden of these settings; how many of each thing stand in it then."""
     from breeding.tagnumbers import tag_codes
@@ -345,8 +275,8 @@ def fill(percent: float, hoarder: bool = False, seed: int = 20) -> dict[str, int
     archive.batch(TODAY, SPARE_TAGS)
     for _ in range(SPARE_TAGS):
         archive.tag()
-    _write(archive)
-    _write_journal(archive, people)
+    write(archive)
+    write_journal(archive, people)
     return {
         "plants": len(archive.plants),
         "crosses": len(archive.crosses),

@@ -21,7 +21,7 @@ from breeding.models import Cross, Pot, Row, SeedCup
 from breeding.records import count_up, harvest, note_pod, record_pollination, sow
 from garden.models import Garden, Person
 from tests.cast import act_of, lay_out_garden, plant_the_stock, tell_the_story
-from tests.speed import archive, pages
+from tests.speed import archive, visits
 
 PERCENT = 1.5
 # What grows with one thread, with its pots, pods and rows; and a look-up stops where none is found.
@@ -39,7 +39,7 @@ ONE_CROSS = "(season=? AND seed_parent_id=? AND pollen_parent_id=?)"
 
 @pytest.fixture(autouse=True)
 def _in_bloom(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(timezone, "now", lambda: pages.NOW)
+    monkeypatch.setattr(timezone, "now", lambda: visits.NOW)
 
 
 def _small_garden() -> None:
@@ -58,8 +58,8 @@ def _small_garden() -> None:
 
 
 def _queries() -> dict[str, int]:
-    visitor = pages.Visitor()
-    for asked in pages.pages(pages.things()):
+    visitor = visits.Visitor()
+    for asked in visits.pages(visits.things()):
         # The first time, names are read and content types are looked up.
         visitor.ask(asked)
         visitor.count_queries(asked)
@@ -97,7 +97,7 @@ def test_archive__its_sums_are_those_of_the_verbs(small_archive: None) -> None:
 
 
 def test_archive__the_verbs_go_on_from_it(small_archive: None) -> None:
-    pod = pages.things()["ripe"]
+    pod = visits.things()["ripe"]
     owner = Person.objects.get(role="owner")
     cup = harvest(act_of(owner, archive.TODAY), pollination=pod, seeds=31).thing
     assert (cup.seeds, Cross.objects.get(pk=pod.cross_id).seeds) == (31, 31)
@@ -105,8 +105,8 @@ def test_archive__the_verbs_go_on_from_it(small_archive: None) -> None:
 
 def _asked() -> Iterator[tuple[str, str]]:
     """(page, query) of the commonest pages and posts."""
-    visitor = pages.Visitor()
-    for asked in pages.pages(pages.things()):
+    visitor = visits.Visitor()
+    for asked in visits.pages(visits.things()):
         if asked.name in COMMONEST:
             with CaptureQueriesContext(connection) as context:
                 visitor.ask(asked)
