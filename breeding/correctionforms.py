@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from breeding.forms import (
     BedField,
@@ -75,8 +75,13 @@ def _skipped(thing: Any, name: str) -> bool:
         "fail_reason": thing.state != Pollination.State.FAILED,
         "harvested_on": thing.harvested_on is None,
         "seeds": thing.seeds is None,
-        "cup": thing.cup_id is None,
+        "cup": thing.cup_id is None or len(_cups(thing)) < 2,
     }.get(name, False)
+
+
+def _cups(pod: Pollination) -> QuerySet:
+    """The cups that a pod may have been put into: its own, and the open ones of its cross."""
+    return SeedCup.live.filter(Q(pk=pod.cup_id) | Q(closed_on=None), cross=pod.cross_id)
 
 
 def _field(thing: Any, name: str) -> forms.Field:
@@ -84,11 +89,13 @@ def _field(thing: Any, name: str) -> forms.Field:
     if name in SPECIAL:
         return SPECIAL[name]()
     if name == "cup":
-        own = Q(pk=thing.cup_id) | Q(closed_on=None)
-        return CupField(SeedCup.live.filter(own, cross=thing.cross))
+        return CupField(_cups(thing))
     field = thing._meta.get_field(name)
     label = LABELS.get(name, str(field.verbose_name).capitalize())
+    if name == "closed_on":
+        hint = "Empty this and the reason below, and it is open again."
+        return Day(label=label, required=False, help_text=hint)
+    # What has not happened is left out; what has cannot be emptied.
     if field.get_internal_type() == "DateField":
-        hint = "Empty this and the reason below, and it is open again." if name in CLOSING else ""
-        return Day(label=label, required=not field.null, help_text=hint)
-    return WholeNumber(label=label, required=not field.null)
+        return Day(label=label, error_messages={"required": "Write the day."})
+    return WholeNumber(label=label)

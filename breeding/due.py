@@ -49,27 +49,32 @@ class Work:
 
     def due(self, thing: Any) -> date:
         """The day on which this work falls due for one thing."""
-        return DUE[self.key](self.calendar, thing)
+        return DUE[self.key](self.calendar, thing, self.today)
 
 
 DUE = {
-    "look": lambda calendar, pod: calendar.pod_check_due(pod.day),
-    "harvest": lambda calendar, pod: calendar.pod_ripe_due(pod.day),
-    "sow": lambda calendar, cup: calendar.sowing_due(cup.filled_on),
-    "count": lambda calendar, pot: pot_count_due(calendar, pot),
-    "line-out": lambda calendar, pot: calendar.line_out_due(pot.first_up_on),
-    "bloom": lambda calendar, row: calendar.first_bloom_due(row.lined_out_on),
+    "look": lambda calendar, pod, today: calendar.pod_check_due(pod.day),
+    "harvest": lambda calendar, pod, today: calendar.pod_ripe_due(pod.day),
+    "sow": lambda calendar, cup, today: calendar.sowing_due(cup.filled_on),
+    "count": lambda calendar, pot, today: pot_count_due(calendar, pot, today),
+    "line-out": lambda calendar, pot, today: calendar.line_out_due(pot.first_up_on),
+    "bloom": lambda calendar, row, today: calendar.first_bloom_due(row.lined_out_on),
 }
 ORDER = tuple(DUE)
 
 
-def pot_count_due(calendar: GardenCalendar, pot: Pot) -> date:
-    """The first day of spring counting, or some days after the last count."""
+def pot_count_due(calendar: GardenCalendar, pot: Pot, today: date | None = None) -> date:
+    """The first day of spring counting, or some days after the last count.
+
+    Once the weeks of counting are over (by `today`, where it is given), the second spring's first.
+    """
     first, second = calendar.springs(pot.sown_on)
     if pot.counted_on is None:
         return first
     again = pot.counted_on + timedelta(days=calendar.recount_days)
-    return second if first + COUNTING_WEEKS < again < second else again
+    end = first + COUNTING_WEEKS
+    over = again > end or (today is not None and today > end)
+    return second if over and again < second else again
 
 
 def work(key: str, calendar: GardenCalendar, today: date, ahead: timedelta = AHEAD) -> Work:
@@ -78,9 +83,7 @@ def work(key: str, calendar: GardenCalendar, today: date, ahead: timedelta = AHE
     return Work(key, title, nothing, query(calendar, today, ahead), calendar, today)
 
 
-def all_work(
-    calendar: GardenCalendar, today: date, ahead: timedelta = AHEAD
-) -> Iterator[Work]:
+def all_work(calendar: GardenCalendar, today: date, ahead: timedelta = AHEAD) -> Iterator[Work]:
     """Every kind of work, in the order of the thread."""
     return (work(key, calendar, today, ahead) for key in ORDER)
 

@@ -52,9 +52,7 @@ def _events(kind: Work, site: str) -> Iterator[Event]:
         yield _event(kind, day, mark, things, len(found) > MOST, site)
 
 
-def _event(
-    kind: Work, day: date, mark: str, things: list[Any], cut: bool, site: str
-) -> Event:
+def _event(kind: Work, day: date, mark: str, things: list[Any], cut: bool, site: str) -> Event:
     """One all-day event. `cut`: there is more of this work than was looked at."""
     event = Event()
     event.add("uid", f"{kind.key}-{mark}@haftbook.invalid")

@@ -106,7 +106,8 @@ def _check_place(row: Row, position: int, day: date, own: Seedling | None = None
     # A seedling has to flower before anybody can choose it.
     if day < row.lined_out_on + REST_BEFORE_FIRST_BLOOM:
         raise Refused(
-            f"Lined out on {written(row.lined_out_on)}, it cannot have bloomed by {written(day)}."
+            f"Lined out on {written(row.lined_out_on)}, it cannot have bloomed by {written(day)}.",
+            "day",
         )
     others = Seedling.live.filter(row=row, position=position)
     if taken := others.exclude(pk=own.pk if own else None).first():

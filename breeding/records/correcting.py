@@ -18,6 +18,7 @@ from breeding.records.common import (
     check_parents,
     count_within,
     free_tag,
+    in_order,
     printed_tag,
     standing,
     the_cross,
@@ -25,7 +26,7 @@ from breeding.records.common import (
 from garden.models import Bed, Plant
 from garden.models.stock import UNKNOWN
 from garden.records.stock import refuse_loop
-from garden.verbs import Act, Refused, verb, written
+from garden.verbs import Act, Refused, plural, verb, written
 
 CORRECTABLE: dict[type, tuple[str, ...]] = {
     Cross: ("note",),
@@ -45,6 +46,14 @@ LIMITS: dict[tuple[type, str], tuple[int, int, str]] = {
     (PotCount, "standing"): (0, MOST_SEEDLINGS, "Seedlings standing"),
 }
 DAYS = ("day", "looked_on", "harvested_on", "sown_on", "lined_out_on", "closed_on")
+
+# (the day on which a thing began, what happened then, days that cannot lie before it)
+BEGAN: dict[type, tuple[str, str, tuple[str, ...]]] = {
+    Pollination: ("day", "the flower was worked", ("looked_on", "harvested_on")),
+    SeedCup: ("filled_on", "the seed was harvested", ("closed_on",)),
+    Pot: ("sown_on", "it was sown", ("closed_on",)),
+    Row: ("lined_out_on", "it was lined out", ("closed_on",)),
+}
 
 
 @verb
@@ -163,8 +172,16 @@ def _fit(act: Act, thing: Any, fields: dict[str, Any]) -> None:
         _fit_pollination(act, thing, fields)
     if isinstance(thing, Row):
         _fit_row(thing, fields)
+    if isinstance(thing, Pot):
+        _fit_pot(thing, fields)
     if "closed_on" in CORRECTABLE[type(thing)]:
         _fit_closing(thing, fields)
+    if type(thing) in BEGAN:
+        first, what, later = BEGAN[type(thing)]
+        began = fields.get(first, getattr(thing, first))
+        for name in later:
+            if day := fields.get(name, getattr(thing, name)):
+                in_order(began, day, what, name if name in fields else first)
 
 
 def _within_limits(thing: Any, fields: dict[str, Any]) -> None:
@@ -173,6 +190,15 @@ def _within_limits(thing: Any, fields: dict[str, Any]) -> None:
         if limits and value is not None:
             least, most, what = limits
             count_within(value, least, most, name, what)
+
+
+def _fit_pot(pot: Pot, fields: dict[str, Any]) -> None:
+    """Refuse fewer seeds than came up, unless somebody wrote why more did."""
+    seeds = fields.get("seeds") or pot.seeds
+    if pot.up > seeds and not pot.up_reason:
+        raise Refused(
+            f"{pot.up} came up in pot {pot}, which got only {plural(seeds, 'seed')}.", "seeds"
+        )
 
 
 def _fit_row(row: Row, fields: dict[str, Any]) -> None:

@@ -70,7 +70,7 @@ def pot(request: HttpRequest, code: str) -> HttpResponse:
             "counts": [(count, count.lined_out_before(rows)) for count in counts],
             "rows": rows,
             "springs": calendar.springs(thing.sown_on),
-            "count_on": pot_count_due(calendar, thing),
+            "count_on": pot_count_due(calendar, thing, request.garden.today()),
             "out_on": calendar.line_out_due(thing.first_up_on) if thing.first_up_on else None,
             "journal": journal_of(thing),
             **life_of(thing, request.garden.calendar, request.garden.today()),

@@ -1,4 +1,4 @@
-"""The page that opens: what is due this week."""
+"""The page that opens: what waits to be done in the garden."""
 
 from __future__ import annotations
 

@@ -5,11 +5,13 @@ from datetime import date
 
 import pytest
 
-from breeding.models import Cross, PotCount
+from breeding.invariants import first_violation
+from breeding.models import Cross, Pollination, PotCount
 from breeding.records import (
     correct,
     correct_cross,
     correct_parents,
+    harvest,
     line_out,
     put_away,
     record_pollination,
@@ -18,9 +20,17 @@ from breeding.records import (
 )
 from evaluation.records import select_seedling
 from garden.models import JournalLine, Plant
-from garden.records import add_bed, change_garden, change_plant, strike_plant, undo
+from garden.records import (
+    add_bed,
+    change_garden,
+    change_plant,
+    correct_placing,
+    place_plant,
+    strike_plant,
+    undo,
+)
 from garden.verbs import Refused
-from tests.cast import WORKED
+from tests.cast import HARVESTED, WORKED
 
 
 def refused(verb, doing, sentence: str, field: str = "", **values) -> None:
@@ -101,6 +111,8 @@ def test_correct__count(act, cast) -> None:
         ("flower", {"day": date(2025, 6, 1)}, "day", "is not in season 2024"),
         ("flower", {"day": date(2027, 6, 1)}, "day", "has not come yet"),
         ("flower", {"looked_on": date(2024, 7, 29)}, "day", "lies before the look"),
+        ("flower", {"looked_on": date(2024, 5, 1)}, "looked_on", "before the flower was worked"),
+        ("flower", {"day": date(2024, 6, 21)}, "day", "is before the flower was worked on 21 June"),
         ("flower", {"harvested_on": date(2024, 11, 26)}, "day", "lies before the harvest"),
         ("failed", {"fail_reason": " "}, "fail_reason", "Say how it failed"),
         ("failed", {"seeds": 9, "harvested_on": WORKED}, "", "Nothing was changed"),
@@ -108,6 +120,7 @@ def test_correct__count(act, cast) -> None:
         ("flower", {"seeds": None, "looked_on": None}, "", "Nothing was changed"),
         ("flower", {"day": None}, "day", "cannot be null"),
         ("pot", {"seeds": 0}, "seeds", "Seeds sown must be from 1 to 20000"),
+        ("pot", {"seeds": 17}, "seeds", "18 came up in pot 24-001-1-1, which got only 17 seeds"),
         ("pot", {"seeds": 41}, "seeds", "41 seeds sown from cup 24-001-1, which got only 40"),
         ("pot", {"sown_on": date(2024, 7, 1)}, "day", "lies before the harvest"),
         ("row", {"row": 5}, "row", "Rows of Long Bed must be from 1 to 4"),
@@ -153,6 +166,179 @@ def test_correct__a_row_that_was_dug_from_a_bed_now_smaller(act, cast) -> None:
     put_away(act(), thing=cast.row, reason="dug")
     type(cast.bed).objects.filter(pk=cast.bed.pk).update(positions=5)
     assert correct(act(), thing=cast.flower, note="windy", reason="added").thing.note == "windy"
+
+
+@pytest.fixture
+def other_pod(act, cast) -> Pollination:
+    """A second pod of the story's cross, alone in a second cup."""
+    pair = {"seed_parent": cast.teapot, "pollen_parent": cast.ledger}
+    flower = record_pollination(act(day=WORKED), **pair, tag=cast.tags[3]).thing
+    harvest(act(day=HARVESTED), pollination=flower, seeds=7)
+    flower.refresh_from_db()
+    return flower
+
+
+def test_correct__cup_that_a_pod_went_into(act, cast, other_pod) -> None:
+    emptied = other_pod.cup
+    kept = correct(act(), thing=other_pod, cup=cast.cup, reason="poured together")
+    assert kept.line.text == "Corrected flower under tag 10031: cup 24-001-2 → 24-001-1"
+    cast.cup.refresh_from_db()
+    emptied.refresh_from_db()
+    assert (cast.cup.seeds, emptied.struck) == (47, True)
+    undo(act(), line=kept.line)
+    for thing in (cast.cup, emptied, other_pod):
+        thing.refresh_from_db()
+    assert (cast.cup.seeds, emptied.seeds, emptied.struck) == (40, 7, False)
+    assert other_pod.cup == emptied
+
+
+def test_correct__cup_that_still_holds_another_pod_stays(act, cast, other_pod) -> None:
+    third = record_pollination(
+        act(day=WORKED), seed_parent=cast.teapot, pollen_parent=cast.ledger, tag=cast.free_tag
+    ).thing
+    harvest(act(day=HARVESTED), pollination=third, seeds=5, cup=other_pod.cup)
+    correct(act(), thing=third, cup=cast.cup, reason="mixed up")
+    other_pod.cup.refresh_from_db()
+    assert (other_pod.cup.seeds, other_pod.cup.struck) == (7, False)
+
+
+def test_correct__cup_refused(act, cast, other_pod) -> None:
+    bee_cup = harvest(act(day=HARVESTED), pollination=cast.bee_flower, seeds=5).thing
+    refused(
+        correct, act(), "holds seed of another cross", "cup", thing=other_pod, cup=bee_cup
+    )
+    refused(
+        correct, act(), "30 seeds sown from cup 24-001-1, which got only 0", "seeds",
+        thing=cast.flower, cup=other_pod.cup,
+    )  # fmt: skip
+    refused(correct, act(), "Nothing was changed", thing=cast.failed, cup=cast.cup)
+    refused(correct, act(), "Nothing was changed", thing=other_pod, cup=None)
+    put_away(act(), thing=cast.cup, reason="given away")
+    refused(correct, act(), "Cup 24-001-1 was put away", thing=other_pod, cup=cast.cup)
+    assert correct(act(), thing=cast.flower, cup=cast.cup, seeds=41, reason="recount").thing
+
+
+@pytest.mark.parametrize("name", ["cup", "pot", "row"])
+def test_correct__putting_away_taken_back(act, cast, name: str) -> None:
+    thing = getattr(cast, name)
+    put_away(act(), thing=thing, reason="frost")
+    kept = correct(act(), thing=thing, closed_on=None, closed_reason="", reason="wrong label")
+    assert (kept.thing.closed_on, kept.thing.closed_reason) == (None, "")
+    assert "closed on 2026-05-20 → nothing" in kept.line.text
+    assert "closed reason frost → nothing" in kept.line.text
+
+
+def test_correct__day_and_reason_of_putting_away(act, cast) -> None:
+    put_away(act(), thing=cast.pot, reason="frost")
+    day = date(2026, 5, 1)
+    kept = correct(act(), thing=cast.pot, closed_on=day, closed_reason="slugs", reason="looked up")
+    assert (kept.thing.closed_on, kept.thing.closed_reason) == (day, "slugs")
+
+
+@pytest.mark.parametrize(
+    ("name", "values", "field", "sentence"),
+    [
+        ("pot", {"closed_on": None}, "closed_reason", "Empty the reason as well"),
+        ("pot", {"closed_reason": " "}, "closed_reason", "Write why it is put away"),
+        ("pot", {"closed_on": date(2025, 6, 9)}, "day", "lies before the last lining out"),
+        ("cup", {"closed_on": date(2024, 11, 1)}, "day", "lies before the last sowing"),
+        ("row", {"closed_on": date(2025, 6, 9)}, "closed_on", "is before it was lined out"),
+        ("row", {"lined_out_on": date(2026, 5, 21)}, "lined_out_on", "before it was lined out"),
+        ("cup", {"closed_on": date(2024, 7, 1)}, "closed_on", "before the seed was harvested"),
+        ("row", {"closed_on": date(2027, 6, 9)}, "closed_on", "has not come yet"),
+    ],
+)  # fmt: skip
+def test_correct__putting_away_refused(act, cast, name, values, field, sentence) -> None:
+    put_away(act(), thing=getattr(cast, name), reason="frost")
+    refused(correct, act(), sentence, field, thing=getattr(cast, name), **values)
+
+
+def test_correct__putting_away_is_its_own_verb(act, cast) -> None:
+    away = {"closed_on": date(2026, 5, 1), "closed_reason": "frost"}
+    refused(correct, act(), "Nothing was changed", thing=cast.pot, **away)
+
+
+def test_correct__a_row_taken_back_where_another_stands_now(act, cast) -> None:
+    put_away(act(day=date(2026, 5, 1)), thing=cast.row, reason="dug")
+    line_out(act(), pot=cast.pot, bed=cast.bed, row=1, first=3, seedlings=2)
+    refused(
+        correct, act(), "Long Bed, row 1, 3–4 already holds seedlings", "first",
+        thing=cast.row, closed_on=None, closed_reason="",
+    )  # fmt: skip
+
+
+def test_correct__a_row_dug_before_its_seedling_was_selected(act, cast) -> None:
+    select_seedling(act(), row=cast.row, position=12)
+    put_away(act(), thing=cast.row, reason="dug")
+    refused(
+        correct, act(), "lies before selecting 24-001A on 20 May 2026", "day",
+        thing=cast.row, closed_on=date(2026, 5, 19),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["cross", "flower", "cup", "pot", "row"])
+def test_correct__first_note_needs_no_reason(act, cast, name: str) -> None:
+    kept = correct(act(), thing=getattr(cast, name), note="windy")
+    assert (kept.thing.note, kept.line.reason) == ("windy", "")
+    assert kept.line.text.startswith("Note on ")
+    assert kept.line.text.endswith(": windy")
+    thing = kept.thing
+    refused(correct, act(), "Write why", "reason", thing=thing, note="calm", reason="")
+
+
+def test_correct__first_note_beside_another_change(act, cast) -> None:
+    values = {"thing": cast.pot, "note": "windy", "seeds": 29}
+    refused(correct, act(), "Write why", "reason", reason="", **values)
+
+
+def test_first_violation__as_many_queries_however_many_rows(
+    act, cast, django_assert_num_queries
+) -> None:
+    select_seedling(act(), row=cast.row, position=3)
+    with django_assert_num_queries(7):
+        assert first_violation(cast.cross) is None
+    for first in (13, 15, 17):
+        line_out(act(), pot=cast.pot, bed=cast.bed, row=1, first=first, seedlings=2)
+    with django_assert_num_queries(7):
+        assert first_violation(cast.cross) is None
+
+
+def test_correct_placing__what_stood_there_stays_in_the_journal(act, cast) -> None:
+    place = {"plant": cast.teapot, "bed": cast.bed, "position": "4", "increases": 3}
+    placing = place_plant(act(day=WORKED), **place).thing
+    other = add_bed(act(), name="Short Bed").thing
+    since = date(2024, 5, 30)
+    kept = correct_placing(
+        act(), placing=placing, bed=other, position="5", increases=4, since=since, reason="misread"
+    )
+    assert (kept.thing.bed, kept.thing.position) == (other, "5")
+    assert (kept.thing.increases, kept.thing.since) == (4, since)
+    assert kept.line.reason == "misread"
+    assert kept.line.text == (
+        "Corrected where Quillon Teapot stands: Long Bed 4 with 3 increases since 1 June 2024 → "
+        "Short Bed 5 with 4 increases since 30 May 2024"
+    )
+    undo(act(), line=kept.line)
+    placing.refresh_from_db()
+    assert (placing.bed, placing.position, placing.since) == (cast.bed, "4", WORKED)
+
+
+@pytest.mark.parametrize(
+    ("values", "field", "sentence"),
+    [
+        ({}, "", "Nothing was changed"),
+        ({"reason": " "}, "reason", "Write why it is corrected"),
+        ({"increases": -1}, "increases", "counted from 0 to 5000"),
+        ({"since": date(2026, 6, 1)}, "since", "has not come yet"),
+        ({"since": date(2026, 5, 19)}, "since", "only until 1 May 2026"),
+    ],
+)
+def test_correct_placing__refused(act, cast, values, field, sentence) -> None:
+    place = {"bed": cast.bed, "position": "4", "increases": None}
+    placing = place_plant(act(day=WORKED), plant=cast.teapot, **place).thing
+    place_plant(act(day=date(2026, 5, 1)), plant=cast.teapot, **place)
+    now = place | {"since": WORKED}
+    refused(correct_placing, act(), sentence, field, placing=placing, **now | values)
 
 
 def test_correct__struck_thing(act, cast) -> None:

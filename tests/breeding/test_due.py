@@ -124,8 +124,12 @@ def test_pot_count_due__first_again_and_next_spring() -> None:
     assert pot_count_due(CALENDAR, pot) == date(2025, 3, 25)
     pot.counted_on = date(2025, 4, 10)
     assert pot_count_due(CALENDAR, pot) == date(2025, 4, 24)
+    assert pot_count_due(CALENDAR, pot, today=date(2025, 7, 3)) == date(2025, 4, 24)
+    assert pot_count_due(CALENDAR, pot, today=date(2025, 7, 4)) == date(2026, 3, 25)
     pot.counted_on = date(2025, 7, 1)
     assert pot_count_due(CALENDAR, pot) == date(2026, 3, 25)
+    pot.counted_on = date(2026, 4, 1)
+    assert pot_count_due(CALENDAR, pot, today=date(2026, 4, 20)) == date(2026, 4, 15)
 
 
 def test_line_out__when_big_enough(act, uncounted) -> None:
@@ -174,6 +178,39 @@ def test_count__stops_at_a_limit(cast) -> None:
     ]
     Pollination.objects.bulk_create(more)
     assert work("look", CALENDAR, date(2024, 6, 25)).count() == MOST_COUNTED + 1
+
+
+TEN_WEEKS = timedelta(weeks=10)
+
+
+@pytest.mark.parametrize(("key", "day", "thing"), [
+    ("look", date(2024, 6, 21), "bee_flower"),
+    ("sow", date(2024, 11, 25), "cup"),
+    ("count", date(2026, 3, 25), "pot"),
+    ("line-out", COUNTED + timedelta(days=35), "pot"),
+    ("bloom", date(2026, 5, 10), "row"),
+])  # fmt: skip
+def test_work__ten_weeks_ahead(cast, key: str, day: date, thing: str) -> None:
+    def seen(today: date) -> list:
+        return list(work(key, CALENDAR, today, TEN_WEEKS).things)
+
+    assert seen(day - TEN_WEEKS) == [getattr(cast, thing)]
+    assert seen(day - TEN_WEEKS - timedelta(days=1)) == []
+    assert due(key, day - TEN_WEEKS) == []
+
+
+def test_harvest__ten_weeks_ahead_is_every_pod_that_set(act, cast) -> None:
+    note_pod(act(day=LOOKED), pollination=cast.bee_flower, pod_set=True)
+    assert due("harvest", LOOKED) == []
+    (pod,) = work("harvest", CALENDAR, LOOKED, TEN_WEEKS).first(5)
+    assert (pod, pod.due) == (cast.bee_flower, date(2024, 7, 29))
+
+
+def test_count__nothing_ahead_that_waits_for_the_next_spring(act, uncounted) -> None:
+    count_up(act(day=date(2025, 6, 24)), pot=uncounted, standing_now=3)
+    assert pot_count_due(CALENDAR, Pot.objects.get(pk=uncounted.pk)) == date(2026, 3, 25)
+    for ahead in (WEEK, TEN_WEEKS):
+        assert uncounted not in work("count", CALENDAR, date(2025, 7, 2), ahead).things
 
 
 @pytest.mark.parametrize("key", ORDER)

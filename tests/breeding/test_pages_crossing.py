@@ -37,13 +37,22 @@ def test_it_takes_typed_names_that_can_mean_only_one_plant(
     post(
         owner_client,
         reverse("new-cross"),
-        seed_text="Quilon Teapot",
+        seed_text="quillon teapot",
         pollen_text="ledger",
         tag=stock.tags[0],
         stigmas=3,
     )
     cross = Cross.live.get()
     assert (cross.seed_parent, cross.pollen_parent) == (stock.teapot, stock.ledger)
+
+
+def test_it_takes_no_name_that_is_a_letter_away(owner_client: Client, stock: Stock) -> None:
+    typed = {"seed_text": "Quilon Teapot", "pollen": stock.ledger.pk, "tag": stock.tags[0]}
+    page = post(owner_client, reverse("new-cross"), stigmas=3, **typed)
+    assert page.status_code == 422
+    assert texts(page, "#seed-field .err") == ["Did you mean one of these?"]
+    assert texts(page, "#seed-answers .answer .name") == ["Quillon Teapot"]
+    assert not Pollination.objects.exists()
 
 
 def test_it_asks_which_plant_is_meant_and_keeps_what_was_typed(
@@ -110,6 +119,7 @@ def test_it_finds_parents_with_mistakes_forgiven(owner_client: Client, stock: St
     none = owner_client.get(reverse("answers", args=["pollen"]), {"pollen_text": "zzzz"})
     assert texts(none, ".answer") == [
         "No plant is called “zzzz”.",
+        "Add it to the stock",
         "Not known: a bee pod",
     ]
 
@@ -133,6 +143,54 @@ def _fits(code: str) -> bool:
         return bool(read_tag(code))
     except ValueError:
         return False
+
+
+def test_it_offers_to_add_a_plant_that_is_missing(owner_client: Client, stock: Stock) -> None:
+    found = owner_client.get(reverse("answers", args=["seed"]), {"seed_text": "Zephyr & Co"})
+    (add,) = links(found, "a.answer")
+    page = owner_client.get(add)
+    assert tree(page).cssselect("input[name=name]")[0].get("value") == "Zephyr & Co"
+
+
+def test_it_says_for_which_letters_an_answer_stands(owner_client: Client, stock: Stock) -> None:
+    found = tree(owner_client.get(reverse("answers", args=["seed"]), {"seed_text": " thist "}))
+    assert {item.get("data-typed") for item in found.cssselect("[data-typed]")} == {"thist"}
+    assert found.cssselect("#seed-told")[0].text_content() == "1 plant"
+
+
+def test_it_goes_on_from_the_newest_flower_that_stands(owner_client: Client, cast: Cast) -> None:
+    answer = post(owner_client, reverse("new-cross"), seed=cast.postman.pk, pollen=cast.oboe.pk,
+                  tag=cast.free_tag, stigmas=3)  # fmt: skip
+    before = links(owner_client.get(answer.url), ".seg--links a")
+    line = JournalLine.objects.latest("id")
+    undone = post(owner_client, reverse("undo", args=[line.pk]), follow=True)
+    assert "Undone" in texts(undone, ".kept p")[0]
+    page = owner_client.get(reverse("new-cross"))
+    ways = links(page, ".seg--links a")
+    assert len(ways) == len(before) == 3
+    assert ways[0] == f"{reverse('new-cross')}?pollen=unknown"
+
+
+def test_it_says_that_a_plant_on_itself_is_a_selfing(owner_client: Client, stock: Stock) -> None:
+    def said(**chosen: int) -> bool:
+        page = tree(owner_client.get(reverse("new-cross"), chosen))
+        return page.cssselect("[data-selfing]")[0].get("hidden") is None
+
+    assert said(seed=stock.teapot.pk, pollen=stock.teapot.pk)
+    assert not said(seed=stock.teapot.pk, pollen=stock.ledger.pk)
+    assert not said(seed=stock.teapot.pk)
+    assert not said()
+
+
+def test_it_says_what_is_wrong_once_and_leads_there(owner_client: Client, cast: Cast) -> None:
+    sent = {"seed": cast.teapot.pk, "pollen": cast.ledger.pk, "tag": cast.tags[0], "stigmas": 9}
+    page = post(owner_client, reverse("new-cross"), **sent)
+    told = dict(zip(links(page, ".errors a"), texts(page, ".errors a"), strict=True))
+    assert set(told) == {"#id_stigmas"}
+    page = post(owner_client, reverse("new-cross"), **sent | {"stigmas": 3})
+    assert texts(page, ".errors a")[0].startswith(f"Tag {cast.tags[0]} already hangs")
+    assert links(page, ".errors a") == ["#id_tag"]
+    assert tree(page).cssselect("form[novalidate] #id_tag[aria-invalid]")
 
 
 def test_it_is_closed_to_visitors(visitor_client: Client, cast: Cast) -> None:

@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from breeding.models import Cross, Pollination, Row
 from tests.cast import Cast
-from tests.pages import links, post, texts
+from tests.pages import links, post, texts, tree
 
 BOTH = ["Quillon Teapot", "Marzipan Ledger"]
 
@@ -56,6 +56,37 @@ def test_cross_it_tells_the_life_line_in_order(owner_client: Client, cast: Cast)
     assert texts(page, ".life .life-year") == ["2024", "2025"]
 
 
+@pytest.mark.parametrize("name", ["tag", "cup", "pot", "row"])
+def test_it_tells_the_way_that_leads_there_and_on(
+    owner_client: Client, cast: Cast, name: str
+) -> None:
+    page = owner_client.get(pages(cast)[name])
+    assert texts(page, ".life-step b") == [
+        "1 flower worked",
+        "1 pod set",
+        "40 seeds from 1 pod",
+        "30 seeds sown",
+        "18 seedlings standing",
+        "12 seedlings lined out",
+    ]
+    for other in ("tag", "cup", "pot", "row"):
+        assert pages(cast)[other] in links(page, ".life-step a")
+
+
+def test_tag_it_tells_what_comes_next_further_on(owner_client: Client, cast: Cast) -> None:
+    page = owner_client.get(pages(cast)["tag"])
+    steps = texts(page, ".next li")
+    assert any("Sow 10 seeds of cup 24-001-1" in step for step in steps)
+    assert any("Line out 6 of pot 24-001-1-1" in step for step in steps)
+
+
+def test_plant_it_tells_its_life_and_what_comes_next(owner_client: Client, cast: Cast) -> None:
+    page = owner_client.get(reverse("plant", args=[cast.teapot.pk]))
+    told = ["Introduced", "Added to the stock", "1 cross as seed parent"]
+    assert texts(page, ".life-step b") == told
+    assert texts(page, ".card--next h2") == ["What comes next"]
+
+
 @pytest.mark.parametrize("name", ["cross", "tag", "cup", "pot", "row"])
 def test_it_answers_what_is_not_there_with_nothing_here(owner_client: Client, name: str) -> None:
     missing: Any = 987654 if name == "row" else "99-999"
@@ -72,7 +103,8 @@ def test_look_it_notes_a_failure_with_its_reason(owner_client: Client, cast: Cas
 def test_look_it_asks_for_the_reason(owner_client: Client, cast: Cast) -> None:
     answer = post(owner_client, reverse("look", args=[cast.bee_flower.pk]), outcome="other")
     assert answer.status_code == 422
-    assert "Say how it failed." in texts(answer, ".errors li")[0]
+    assert texts(answer, ".errors li") == ["Another reason: Say how it failed."]
+    assert texts(answer, ".field .err") == ["Say how it failed."]
 
 
 def test_look_it_answers_htmx_with_the_line_alone(owner_client: Client, cast: Cast) -> None:
@@ -122,6 +154,18 @@ def test_harvest_it_answers_the_same_entry_alike_after_its_cup_was_sown(
     assert other.context["form"]["entry"].value() != first["entry"]
 
 
+def test_harvest_it_offers_a_new_cup_beside_the_open_one(owner_client: Client, cast: Cast) -> None:
+    pair = {"seed": cast.postman.pk, "pollen": "unknown", "stigmas": 3, "day": "2024-06-03"}
+    post(owner_client, reverse("new-cross"), tag=cast.free_tag, **pair)
+    second = Pollination.objects.get(tag__code=cast.free_tag)
+    post(owner_client, reverse("harvest", args=[cast.bee_flower.pk]), seeds="1", day="2024-08-01")
+    address = reverse("harvest", args=[second.pk])
+    page = owner_client.get(address)
+    assert texts(page, ".seg span") == ["a new cup", "cup 24-002-1, 1 seed"]
+    assert post(owner_client, address, seeds="9", cup="").status_code == 303
+    assert [str(cup) for cup in cast.bee_cross.cups.all()] == ["24-002-1", "24-002-2"]
+
+
 def test_sow_it_lets_counts_grow_only_with_a_reason(owner_client: Client, cast: Cast) -> None:
     address = reverse("sow", args=[cast.cup.code])
     answer = post(owner_client, address, seeds="11")
@@ -160,6 +204,76 @@ def test_correct_it_keeps_what_stood_there(owner_client: Client, cast: Cast) -> 
     answer = post(owner_client, address, follow=True, **sent | {"seeds": 42, "reason": "recount"})
     assert any("seeds 40 → 42" in line for line in texts(answer, ".journal p"))
     assert "recount" in texts(answer, ".journal .hand")
+
+
+def test_correct_it_asks_for_stigmas_and_falls_as_the_cross_form_does(
+    owner_client: Client, cast: Cast
+) -> None:
+    page = owner_client.get(reverse("correct", args=["flower", cast.flower.pk]))
+    stigmas = tree(page).cssselect("input[type=radio][name=stigmas]")
+    assert [radio.get("value") for radio in stigmas if radio.get("checked") is not None] == ["3"]
+    assert [radio.get("value") for radio in stigmas] == ["1", "2", "3"]
+    assert "Falls taken off" in texts(page, "label.tick")
+
+
+def test_correct_it_offers_the_open_cups_of_the_cross(owner_client: Client, cast: Cast) -> None:
+    address = reverse("correct", args=["flower", cast.flower.pk])
+    assert not tree(owner_client.get(address)).cssselect("[name=cup]")
+    new = {"seed": cast.teapot.pk, "pollen": cast.ledger.pk, "stigmas": 3, "day": "2024-06-01"}
+    post(owner_client, reverse("new-cross"), tag=cast.free_tag, **new)
+    second = Pollination.objects.get(tag__code=cast.free_tag)
+    post(owner_client, reverse("harvest", args=[second.pk]), seeds="9", day="2024-08-01")
+    address = reverse("correct", args=["flower", second.pk])
+    cups = tree(owner_client.get(address)).cssselect("[name=cup]")
+    assert [cup.get("checked") is not None for cup in cups] == [False, True]
+    form = owner_client.get(address).context["form"]
+    sent = {field.html_name: field.value() for field in form if field.value() is not None}
+    sent |= {"cup": cast.cup.pk, "reason": "wrong cup"}
+    assert post(owner_client, address, **sent).status_code == 303
+    cast.cup.refresh_from_db()
+    assert cast.cup.seeds == 49
+
+
+@pytest.mark.parametrize(
+    ("kind", "name"), [("cross", "cross"), ("cup", "cup"), ("pot", "pot"), ("row", "row")]
+)
+def test_correct_it_keeps_a_first_note_without_asking_why(
+    owner_client: Client, cast: Cast, kind: str, name: str
+) -> None:
+    address = reverse("correct", args=[kind, getattr(cast, name).pk])
+    linked = [link for link in links(owner_client.get(pages(cast)[name])) if address in link]
+    page = owner_client.get(linked[-1])
+    assert texts(page, ".act button") == ["Keep the note"]
+    assert not tree(page).cssselect("[name=reason]")
+    answer = post(owner_client, linked[-1], note="by the wall", follow=True)
+    assert any("by the wall" in line for line in texts(answer, ".journal p"))
+    again = post(owner_client, address, note="by the gate")
+    assert again.status_code == 422
+
+
+def test_put_away_it_is_taken_back(owner_client: Client, cast: Cast) -> None:
+    address = reverse("correct", args=["pot", cast.pot.pk])
+    assert not tree(owner_client.get(address)).cssselect("[name=closed_on]")
+    post(owner_client, reverse("put-away", args=["pot", cast.pot.pk]), reason="frost")
+    form = owner_client.get(address).context["form"]
+    sent = {field.html_name: field.value() for field in form if field.value() is not None}
+    sent |= {"closed_on": "", "closed_reason": "", "reason": "wrong pot"}
+    assert post(owner_client, address, **sent).status_code == 303
+    cast.pot.refresh_from_db()
+    assert cast.pot.closed_on is None
+
+
+def test_placing_it_is_corrected_from_the_plants_page(owner_client: Client, cast: Cast) -> None:
+    place = reverse("plant-place", args=[cast.teapot.pk])
+    post(owner_client, place, bed=cast.bed.pk, position="4", increases="3")
+    placing = cast.teapot.placings.get()
+    address = reverse("placing-correct", args=[placing.pk])
+    assert address in links(owner_client.get(reverse("plant", args=[cast.teapot.pk])))
+    form = owner_client.get(address).context["form"]
+    sent = {field.html_name: field.value() for field in form if field.value() is not None}
+    sent |= {"position": "7", "reason": "misread"}
+    told = texts(post(owner_client, address, follow=True, **sent), ".journal p")
+    assert any("Long Bed 4" in line and "Long Bed 7" in line for line in told)
 
 
 def test_correct_parents_it_moves_a_flower(owner_client: Client, cast: Cast) -> None:

@@ -36,6 +36,14 @@ def test_tag_sheet__prints_every_number_once_inside_its_page() -> None:
             assert 8 * MM < sign["top"] < sign["bottom"] < page.height - 8 * MM
 
 
+def test_tag_sheet__begins_every_line_in_one_column() -> None:
+    page = pages([code for _, code in tag_codes(1000, 15)])[0]
+    starts = {round(line["x0"], 1) for line in page.lines}
+    assert len(starts) == 1
+    names = [word["x0"] for word in page.extract_words() if word["text"] == "Garden"]
+    assert names == pytest.approx([starts.pop()] * 15, abs=0.5)
+
+
 def test_tag_sheet__embeds_its_font_and_replaces_signs_it_lacks() -> None:
     page = pages(["10007"], garden="花 garden")[0]
     assert {sign["fontname"].split("+")[-1] for sign in page.chars} == {

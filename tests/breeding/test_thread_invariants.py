@@ -235,6 +235,10 @@ class Gardeners(RuleBasedStateMachine):
             value = self.one(Tag, data.draw(pick)).code
         elif name == "bed":
             value = Bed.objects.get()
+        elif name == "cup":
+            if not SeedCup.objects.exists():
+                return
+            value = self.one(SeedCup, data.draw(pick))
         elif kind == "DateField":
             value = self.day(d)
         elif kind == "BooleanField":
@@ -244,7 +248,10 @@ class Gardeners(RuleBasedStateMachine):
         else:
             value = data.draw(st.one_of(counts, st.none()))
         thing = self.one(model, number)
-        self.attempt(correct, who, thing=thing, reason=reason or "mistyped", **{name: value})
+        # Day and reason of putting away go together, as in the form.
+        both = {"closed_reason": ""} if name == "closed_on" and value is None else {}
+        both[name] = value
+        self.attempt(correct, who, thing=thing, reason=reason or "mistyped", **both)
 
     @precondition(some(Pollination))
     @rule(who=pick, number=pick, seed=pick, pollen=pick, whole=st.booleans())

@@ -9,8 +9,9 @@ from django.urls import get_resolver, resolve, reverse
 from breeding.models import PotCount
 from evaluation.models import Seedling
 from evaluation.records import select_seedling
-from garden.models import JournalLine, Person
-from tests.cast import IN_BLOOM, Cast, act_of
+from garden.models import JournalLine, Person, Placing
+from garden.records import place_plant
+from tests.cast import IN_BLOOM, PASSWORD, Cast, act_of
 
 # What somebody opens outdoors with wet hands.
 FIELD = (
@@ -20,11 +21,11 @@ FIELD = (
 # The pages that hold a form which records something.
 OWNER_FORMS = ("person-new", "person-change", "garden-settings")
 RECORD_FORMS = (
-    "new-cross", "new-cross-chosen", "look", "harvest", "sow", "count", "line-out",
-    "select-seedling", "cross-parents", "flower-parents", "correct-flower", "correct-cross",
-    "correct-cup", "correct-pot", "correct-count", "correct-row", "put-away-cup", "put-away-pot",
-    "put-away-row", "tags", "tag-spoil", "plant-new", "plant-change", "plant-place",
-    "plant-strike", "plant-import", "bed-new", "bed-change",
+    "new-cross", "look", "harvest", "sow", "count", "line-out", "select-seedling", "cross-parents",
+    "flower-parents", "correct-flower", "correct-cross", "correct-cup", "correct-pot",
+    "correct-count", "correct-row", "put-away-cup", "put-away-pot", "put-away-row", "tags",
+    "tag-spoil", "plant-new", "plant-change", "plant-place", "plant-strike", "plant-import",
+    "bed-new", "bed-change", "seedling-correct", "placing-correct",
 )  # fmt: skip
 FORMS = (*RECORD_FORMS, *OWNER_FORMS, "password")
 # Addresses that are no page of their own, and what they are.
@@ -52,6 +53,20 @@ def a_seedling(cast: Cast) -> Seedling:
     return Seedling.live.filter(row=cast.row).first() or (
         select_seedling(act_of(owner, day), row=cast.row, position=3, reason="ruffled").thing
     )
+
+
+def a_placing(cast: Cast) -> Placing:
+    """Where the teapot stands, noted now if nobody has."""
+    act = act_of(Person.objects.get(role="owner"), IN_BLOOM - timedelta(days=1))
+    return Placing.live.filter(plant=cast.teapot).first() or (
+        place_plant(act, plant=cast.teapot, bed=cast.bed, position="4").thing
+    )
+
+
+def somebody_else() -> Person:
+    """Somebody whom the owner let in, let in now if nobody was."""
+    others = Person.objects.exclude(role="owner").order_by("pk")
+    return others.first() or Person.objects.create_user("Emil", PASSWORD, role="helper")
 
 
 def addresses(cast: Cast) -> dict[str, str]:
@@ -101,6 +116,7 @@ def thread_pages(cast: Cast) -> dict[str, str]:
         "row": reverse("row", args=[cast.row.pk]),
         "bed-row": reverse("bed-row", args=[cast.bed.pk, 1]),
         "seedling": reverse("seedling", args=[a_seedling(cast).code]),
+        "seedling-correct": reverse("seedling-correct", args=[a_seedling(cast).code]),
         "seasons": reverse("seasons"),
         "season": reverse("season", args=[cast.cross.season]),
         "tags": reverse("tags"),
@@ -116,6 +132,7 @@ def house_pages(cast: Cast) -> dict[str, str]:
         "plant-new": reverse("plant-new"),
         "plant-change": reverse("plant-change", args=[plant]),
         "plant-place": reverse("plant-place", args=[plant]),
+        "placing-correct": reverse("placing-correct", args=[a_placing(cast).pk]),
         "plant-strike": reverse("plant-strike", args=[plant]),
         "plants": reverse("plants"),
         "plant-import": reverse("plant-import"),
@@ -127,7 +144,7 @@ def house_pages(cast: Cast) -> dict[str, str]:
         "journal": reverse("journal"),
         "people": reverse("people"),
         "person-new": reverse("person-new"),
-        "person-change": reverse("person-change", args=[Person.objects.get(role="owner").pk]),
+        "person-change": reverse("person-change", args=[somebody_else().pk]),
         "password": reverse("password"),
         "garden-settings": reverse("garden-settings"),
     }

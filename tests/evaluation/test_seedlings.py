@@ -4,16 +4,19 @@ import uuid
 from datetime import date
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
 from breeding.records import harvest, line_out, sow
 from evaluation.models import Seedling
-from evaluation.records import letter_of, select_seedling
+from evaluation.records import correct_seedling, letter_of, select_seedling
 from garden.models import JournalLine, Plant
 from garden.records import add_plant, undo
 from garden.verbs import Refused
 from tests.cast import LINED_OUT
+from tests.pages import links, post, texts
 
 
 def refused(doing, sentence: str, field: str = "", **values) -> None:
@@ -97,7 +100,7 @@ def test_select_seedling__taken_already(act, cast) -> None:
 
 def test_select_seedling__before_it_can_have_bloomed(act, cast) -> None:
     refused(
-        act(), "it cannot have bloomed by 6 November 2025",
+        act(), "it cannot have bloomed by 6 November 2025", "day",
         row=cast.row, position=3, day=date(2025, 11, 6),
     )  # fmt: skip
     assert select_seedling(act(), row=cast.row, position=3, day=date(2025, 11, 7)).thing.pk
@@ -120,6 +123,68 @@ def test_select_seedling__number_that_a_plant_already_has(act, cast) -> None:
 
 def test_select_seedling__colour_out_of_the_list(act, cast) -> None:
     refused(act(), "no word of the colour list", "falls", row=cast.row, position=3, falls="blurple")
+
+
+def test_correct_seedling__what_stood_there_stays_in_the_journal(act, cast) -> None:
+    seedling = select_seedling(act(), row=cast.row, position=3, reason="wide falls").thing
+    values = {"position": 4, "seen": "ruffled", "day": date(2026, 5, 18)}
+    kept = correct_seedling(act(), seedling=seedling, reason="misread", **values)
+    assert (kept.thing.position, kept.thing.reason) == (4, "ruffled")
+    assert (kept.thing.selected_on, kept.thing.code) == (date(2026, 5, 18), "24-001A")
+    assert kept.line.reason == "misread"
+    assert kept.line.text == (
+        "Corrected 24-001A: position 3 → 4, what was seen wide falls → ruffled, "
+        "day 2026-05-20 → 2026-05-18"
+    )
+    assert ("breeding.row", cast.row.pk) in kept.line.mentions.values_list("kind", "thing_id")
+    undo(act(), line=kept.line)
+    seedling.refresh_from_db()
+    assert (seedling.position, seedling.reason) == (3, "wide falls")
+
+
+@pytest.mark.parametrize(
+    ("values", "field", "sentence"),
+    [
+        ({}, "", "Nothing was changed"),
+        ({"reason": " "}, "reason", "Write why it is corrected"),
+        ({"position": 13}, "position", "has no position 13"),
+        ({"position": 9}, "position", "The seedling at position 9 is 24-001B already"),
+        ({"day": date(2025, 7, 1)}, "day", "it cannot have bloomed by 1 July 2025"),
+        ({"day": date(2026, 7, 1)}, "day", "has not come yet"),
+        ({"seen": "x" * 401}, "seen", "401 letters are too many"),
+    ],
+)
+def test_correct_seedling__refused(act, cast, values, field, sentence) -> None:
+    seedling = select_seedling(act(), row=cast.row, position=3).thing
+    select_seedling(act(), row=cast.row, position=9)
+    now = {"position": 3, "seen": "", "reason": "misread"}
+    with pytest.raises(Refused, match=sentence) as error:
+        correct_seedling(act(), seedling=seedling, **now | values)
+    assert list(error.value.messages) == [field]
+
+
+def test_seedling_page__it_tells_the_whole_way_and_what_comes_next(
+    act, cast, owner_client: Client
+) -> None:
+    seedling = select_seedling(act(), row=cast.row, position=3, reason="wide falls").thing
+    page = owner_client.get(reverse("seedling", args=[seedling.code]))
+    assert texts(page, ".mate .name") == ["Quillon Teapot", "Marzipan Ledger"]
+    assert texts(page, ".life-step b") == [
+        "1 flower worked", "1 pod set", "40 seeds from 1 pod", "30 seeds sown",
+        "18 seedlings standing", "12 seedlings lined out", "1 seedling selected",
+    ]  # fmt: skip
+    assert "Describe its flower" in texts(page, ".card--next p")[0]
+
+
+def test_seedling_page__it_is_corrected(act, cast, owner_client: Client) -> None:
+    seedling = select_seedling(act(), row=cast.row, position=3, reason="wide falls").thing
+    address = reverse("seedling-correct", args=[seedling.code])
+    assert address in links(owner_client.get(reverse("seedling", args=[seedling.code])))
+    form = owner_client.get(address).context["form"]
+    sent = {field.html_name: field.value() for field in form if field.value() is not None}
+    assert post(owner_client, address, **sent).status_code == 422
+    answer = post(owner_client, address, follow=True, **sent | {"position": 5, "reason": "misread"})
+    assert any("position 3 → 5" in line for line in texts(answer, ".journal p"))
 
 
 def test_select_seedling__same_entry(act, cast, helper_person) -> None:

@@ -6,9 +6,11 @@ import pytest
 from django.test import Client
 from lxml import html
 
+from breeding.records import line_out
 from garden.models import Bed
 from garden.records import place_plant
 from tests.cast import Acts, Cast, Stock
+from tests.pages import texts
 
 
 def test_it_shows_plants_in_walking_order_and_rows(
@@ -20,6 +22,15 @@ def test_it_shows_plants_in_walking_order_and_rows(
     names = tree.xpath("//section[@aria-labelledby='plants']//span[@class='name']/text()")
     assert names == ["Q 17-3", "Quillon Teapot", "Oboe for Hannes"]
     assert f"/rows/{cast.row.pk}/" in tree.xpath("//section[@aria-labelledby='rows']//a/@href")
+
+
+def test_it_says_one_position_in_the_singular(owner_client: Client, cast: Cast, act: Acts) -> None:
+    line_out(act(), pot=cast.pot, bed=cast.bed, row=2, first=7, seedlings=1)
+    shown = texts(owner_client.get(f"/beds/{cast.bed.pk}/"), ".small")
+    assert any("position 7, lined out" in text for text in shown)
+    assert any("positions 1 to 12" in text for text in shown)
+    row = texts(owner_client.get(f"/beds/{cast.bed.pk}/row/2/"), ".lines .small")
+    assert row[0].startswith("position 7, cross")
 
 
 def test_it_counts_the_plants_of_each_bed(owner_client: Client, stock: Stock, act: Acts) -> None:

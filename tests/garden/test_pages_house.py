@@ -7,7 +7,7 @@ from django.test import Client
 from lxml import html
 
 from garden.forms.words import month_day
-from garden.models import Garden, Person
+from garden.models import Garden, JournalLine, Person
 from tests.cast import PASSWORD, Stock
 
 NEW = "a quiet word by the pond"
@@ -104,6 +104,10 @@ def test_it_changes_the_settings(owner_client: Client, bare: Garden) -> None:
     garden = Garden.get()
     assert response.status_code == 303
     assert (garden.sow_on, garden.pod_ripe_days, garden.inches) == ("12-03", 60, True)
+    told = JournalLine.objects.latest("id").text.partition(": ")[2]
+    assert sorted(told.split(", ")) == [
+        "the day of sowing", "the unit of heights", "when pods crack",
+    ]  # fmt: skip
 
 
 def test_it_moves_the_year_with_the_hemisphere(owner_client: Client, bare: Garden) -> None:

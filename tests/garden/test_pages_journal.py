@@ -1,13 +1,16 @@
 from __future__ import annotations
 
 import uuid
+from datetime import timedelta
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 from lxml import html
 
 from garden.models import JournalLine, Person, Plant
-from garden.records import add_plant, change_plant
+from garden.records import add_person, add_plant, change_plant
+from garden.records import undo as take_back
 from garden.views.common import kept_at
 from tests.cast import Acts, Cast, Stock
 
@@ -69,6 +72,45 @@ def test_it_offers_undo_to_those_who_may(
     assert address in owner_client.get("/journal/").content
     assert address not in helper_client.get("/journal/").content
     assert address not in visitor_client.get("/journal/").content
+
+
+def test_it_offers_no_undo_of_what_is_older_than_two_days(
+    owner_client: Client, guest_line: JournalLine
+) -> None:
+    address = f"/lines/{guest_line.pk}/undo/".encode()
+    for hours, offered in ((47, True), (49, False)):
+        JournalLine.objects.filter(pk=guest_line.pk).update(
+            received_at=timezone.now() - timedelta(hours=hours)
+        )
+        assert (address in owner_client.get("/journal/").content) is offered
+
+
+def test_may_be_undone_by__those_who_wrote_it_or_own_the_garden(
+    owner: Person, helper_person: Person, visitor: Person, act: Acts
+) -> None:
+    line = add_plant(act(helper_person), name="Lantern Keeper").line
+    assert [line.may_be_undone_by(one) for one in (owner, helper_person, visitor)] == [
+        True, True, False,
+    ]  # fmt: skip
+    Person.objects.filter(pk=helper_person.pk).update(role="visitor")
+    assert not line.may_be_undone_by(Person.objects.get(pk=helper_person.pk))
+
+
+def test_may_be_undone_by__nobody_twice_nor_what_leaves_nothing_to_undo(
+    owner: Person, act: Acts
+) -> None:
+    let_in = add_person(act(), name="Gesine", role="helper", password="a long password").line
+    added = add_plant(act(), name="Lantern Keeper").line
+    undone = take_back(act(), line=added).line
+    lines = JournalLine.objects.filter(pk__in=[let_in.pk, added.pk, undone.pk])
+    assert [line.may_be_undone_by(owner) for line in lines] == [False] * 3
+
+
+def test_it_tells_the_day_once(owner_client: Client, cast: Cast) -> None:
+    page = owner_client.get("/journal/")
+    harvested = next(line for line in lines(page) if line.startswith("Harvested"))
+    assert harvested.endswith(cast.cup.code)
+    assert JournalLine.objects.get(verb="harvest").text.endswith("(28 July 2024)")
 
 
 def test_it_undoes_and_goes_back(owner_client: Client, guest_line: JournalLine) -> None:

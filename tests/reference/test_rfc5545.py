@@ -11,6 +11,7 @@ import vobject
 from django.test import Client
 from django.urls import reverse
 
+from breeding.models import Pollination, Tag
 from garden.models import Person
 from tests.cast import Cast, noon
 
@@ -50,6 +51,45 @@ def test_feed__has_the_same_uids_again(client: Client, owner: Person, feed: Any)
         again = client.get(reverse("feed", args=[owner.feed_key]))
     uid = vobject.readOne(feed.content.decode()).vevent.uid.value
     assert vobject.readOne(again.content.decode()).vevent.uid.value == uid
+
+
+def fetched(client: Client, owner: Person, day: date) -> list[Any]:
+    with time_machine.travel(noon(day)):
+        answer = client.get(reverse("feed", args=[owner.feed_key]))
+    return vobject.readOne(answer.content.decode()).contents.get("vevent", [])
+
+
+def test_feed__tells_the_work_of_ten_weeks(client: Client, owner: Person, cast: Cast) -> None:
+    told = [
+        (event.summary.value, event.dtstart.value)
+        for event in fetched(client, owner, date(2026, 1, 20))
+    ]
+    # The pot's second spring begins nine weeks on; the rest should have been done before winter.
+    assert told == [
+        ("Cups to sow: 1", date(2026, 1, 20)),
+        ("Pots to count: 1", date(2026, 3, 25)),
+        ("Seedlings to line out: 1", date(2026, 1, 20)),
+    ]
+
+
+def test_feed__overdue_work_keeps_its_uid_from_day_to_day(
+    client: Client, owner: Person, cast: Cast
+) -> None:
+    (first,), (second,) = (fetched(client, owner, date(2024, 6, day)) for day in (22, 25))
+    assert first.uid.value == second.uid.value == "look-overdue@haftbook.invalid"
+    assert second.dtstart.value == date(2024, 6, 25)
+    (ahead,) = fetched(client, owner, date(2024, 6, 10))
+    assert ahead.uid.value == "look-20240621@haftbook.invalid"
+
+
+def test_feed__says_when_there_is_more(
+    client: Client, owner: Person, cast: Cast, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tag = Tag.objects.get(code=cast.free_tag)
+    Pollination.objects.create(cross=cast.bee_cross, tag=tag, day=date(2024, 6, 4))
+    monkeypatch.setattr("breeding.feed.MOST", 1)
+    (event,) = fetched(client, owner, date(2024, 6, 25))
+    assert event.summary.value == "Pods to look at: 1 or more"
 
 
 def test_feed__is_closed_to_a_wrong_key(client: Client, cast: Cast) -> None:
