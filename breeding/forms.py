@@ -198,21 +198,15 @@ class PutAwayForm(RecordForm):
 
 
 class PrintTagsForm(RecordForm):
+    day = None
     count = WholeNumber(label="How many tags", min_value=1, initial=120)
-
-    def values(self) -> dict[str, Any]:
-        return {"count": self.cleaned_data["count"]}
 
 
 class SpoilTagForm(RecordForm):
+    day = None
     reason = ReasonField("What happened to it", required=True)
-
-    def values(self) -> dict[str, Any]:
-        return {"reason": self.cleaned_data["reason"]}
 
 
 class CorrectParentsForm(ParentsForm):
+    day = None
     reason = ReasonField("Why it is corrected", required=True)
-
-    def values(self) -> dict[str, Any]:
-        return {name: value for name, value in super().values().items() if name != "day"}

@@ -103,7 +103,8 @@ def _cup(cup: SeedCup, pods: list[Pollination], pots: list[Pot]) -> Iterator[Vio
     for pot in pots:
         yield from _late(first, pot.sown_on, f"The sowing of pot {pot}", "the harvest")
     away = f"Putting away cup {cup}"
-    yield from _late(first, cup.closed_on, away, "the harvest")
+    filled = max((pod.harvested_on for pod in pods), default=None)
+    yield from _late(filled, cup.closed_on, away, "the last harvest")
     last = max((pot.sown_on for pot in pots), default=None)
     yield from _late(last, cup.closed_on, away, "the last sowing")
 
@@ -122,7 +123,8 @@ def _pot(pot: Pot, counts: list[PotCount], rows: list[Row]) -> Iterator[Violatio
         yield f"{plural(out, 'seedling')} lined out of pot {pot}, which had only {limit}.", "last"
     away = f"Putting away pot {pot}"
     yield from _late(pot.sown_on, pot.closed_on, away, "its sowing")
-    yield from _late(pot.counted_on, pot.closed_on, away, "its last count")
+    counted = max((count.day for count in counts), default=None)
+    yield from _late(counted, pot.closed_on, away, "its last count")
     last = max((row.lined_out_on for row in rows), default=None)
     yield from _late(last, pot.closed_on, away, "the last lining out")
 

@@ -6,11 +6,11 @@ import string
 from datetime import date
 from typing import Any
 
-from breeding.models import Row
+from breeding.models import Cross, Row
 from breeding.records.common import fitting
 from evaluation.models import Seedling
 from garden.calendar import REST_BEFORE_FIRST_BLOOM
-from garden.models import Plant
+from garden.models import Plant, fold
 from garden.models.stock import UNKNOWN
 from garden.records.stock import new_plant
 from garden.verbs import Act, Refused, verb, written
@@ -24,6 +24,17 @@ def letter_of(count: int) -> str:
         count, rest = divmod(count - 1, 26)
         letters = string.ascii_uppercase[rest] + letters
     return letters
+
+
+def _next_letter(cross: Cross) -> str:
+    """The next letter of a cross; one whose number the stock already knows is passed over."""
+    count = Seedling.objects.filter(cross=cross).count()
+    while (
+        Plant.live.filter(folded=fold(f"{cross.code}{letter_of(count)}")).exists()
+        or Seedling.objects.filter(cross=cross, letter=letter_of(count)).exists()
+    ):
+        count += 1
+    return letter_of(count)
 
 
 @verb
@@ -49,7 +60,7 @@ def select_seedling(
         raise Refused("This row was struck out.")
     _check_place(row, position, day)
     cross = row.cross
-    letter = letter_of(Seedling.objects.filter(cross=cross).count())
+    letter = _next_letter(cross)
     code = f"{cross.code}{letter}"
     plant = act.make(new_plant(_plant_fields(act, cross, code, day) | appearance))
     seedling = act.make(

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_safe, require_http_methods
 
 from breeding.lifeline import life_of
 from breeding.models import Row
@@ -41,7 +41,7 @@ def the_seedling(code: str) -> Seedling:
     return get_object_or_404(seedlings, code=code)
 
 
-@require_GET
+@require_safe
 def seedling(request: HttpRequest, code: str) -> HttpResponse:
     """A selected seedling: both parents, where it stands, the plant it became."""
     thing = the_seedling(code)

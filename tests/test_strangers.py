@@ -70,6 +70,16 @@ def test_stranger__gets_only_the_door_and_writes_nothing(cast: Cast, method: str
     assert everything() == before
 
 
+def test_stranger__gets_the_whole_door_where_a_part_of_a_page_was_asked_for(cast: Cast) -> None:
+    for name, address in everywhere(cast).items():
+        if name in ("sign-in", "feed"):
+            continue
+        answer = Client().get(address, headers={"HX-Request": "true"})
+        assert answer.status_code == 200, name
+        assert answer["HX-Redirect"].partition("?")[0] == reverse("sign-in"), name
+        assert answer.content == b"", name
+
+
 def test_stranger__is_not_let_in_with_a_wrong_password(cast: Cast) -> None:
     stranger, before = Client(), everything()
     answer = stranger.post(reverse("sign-in"), {"username": "Wanda", "password": "no"})

@@ -134,7 +134,7 @@ class PotCount(Fact):
     pot = models.ForeignKey(Pot, models.PROTECT, related_name="counts")
     day = models.DateField()
     standing = models.PositiveIntegerField()
-    # Key of the newest row there was: rows lined out later hold seedlings counted here.
+    # Key of the newest row there was: rows written later that day hold seedlings counted here.
     newest_row = models.PositiveBigIntegerField(default=0)
 
     class Meta:
@@ -145,11 +145,15 @@ class PotCount(Fact):
         return f"{self.standing} standing in pot {self.pot} on {self.day}"
 
     def lined_out_before(self, rows: Iterable[Row]) -> int:
-        """How many of the pot's seedlings stood in `rows` when it was counted."""
+        """How many of the pot's seedlings stood in `rows` when it was counted.
+
+        Of the rows of the same day, those that had been written down by then.
+        """
         return sum(
             row.seedlings
             for row in rows
-            if row.pk <= self.newest_row and row.lined_out_on <= self.day
+            if row.lined_out_on < self.day
+            or (row.lined_out_on == self.day and row.pk <= self.newest_row)
         )
 
     def came_up(self, rows: Iterable[Row]) -> int:

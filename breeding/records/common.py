@@ -50,11 +50,14 @@ def the_cross(act: Act, day: date, seed_parent: Plant, pollen_parent: Plant | No
         act.mention(cross)
         return cross
     last = Cross.objects.filter(season=season).aggregate(last=Max("number"))["last"] or 0
+    code = f"{season % 100:02d}-{last + 1:03d}"
+    if other := Cross.objects.filter(code=code).first():
+        raise Refused(f"{code} is a cross of {other.season}: that season and {season} end alike.")
     return act.make(
         Cross(
             season=season,
             number=last + 1,
-            code=f"{season % 100:02d}-{last + 1:03d}",
+            code=code,
             seed_parent=seed_parent,
             pollen_parent=pollen_parent,
             pollen_unknown=pollen_parent is None,

@@ -45,6 +45,7 @@ LIMITS: dict[tuple[type, str], tuple[int, int, str]] = {
     (Pot, "seeds"): (1, MOST_SEEDLINGS, "Seeds sown"),
     (PotCount, "standing"): (0, MOST_SEEDLINGS, "Seedlings standing"),
 }
+PLACE = ("bed", "row", "first", "last")
 DAYS = ("day", "looked_on", "harvested_on", "sown_on", "lined_out_on", "closed_on")
 
 # (the day on which a thing began, what happened then, days that cannot lie before it)
@@ -111,6 +112,8 @@ def correct_parents(
         raise Refused("These are the parents that stand there already.")
     act.change(flower, cross=cross)
     if not Pollination.live.filter(cross=old).exists():
+        for cup in SeedCup.live.filter(cross=old):
+            _strike_empty(act, cup)
         act.change(old, struck=True)
     return flower, f"Tag {flower.tag} moved from {old} to {cross}"
 
@@ -149,9 +152,10 @@ def correct_cross(
     parents = {"seed_parent": seed_parent, "pollen_parent": pollen_parent}
     if not act.change(cross, **parents, pollen_unknown=pollen_unknown):
         raise Refused("Nothing was changed.")
-    for plant in selected:
+    for plant in Plant.live.filter(seedlings__cross=cross, seedlings__struck=False):
         for side, parent in parents.items():
             refuse_loop(plant, parent, side)
+    for plant in selected:
         act.change(plant, **parents, pollen_parent_text=UNKNOWN if pollen_unknown else "")
     return cross, f"{cross} is {seed_parent} × {pollen_parent or 'unknown'}"
 
@@ -203,6 +207,8 @@ def _fit_pot(pot: Pot, fields: dict[str, Any]) -> None:
 
 def _fit_row(row: Row, fields: dict[str, Any]) -> None:
     """Refuse positions that no bed has; whether they are free is seen along the thread."""
+    if not any(name in fields and fields[name] != getattr(row, name) for name in PLACE):
+        return
     bed = Bed.objects.get(pk=(fields.get("bed") or row.bed).pk)
     standing(bed, f"{bed}")
     number, first, last = (
@@ -220,7 +226,8 @@ def _fit_pollination(act: Act, flower: Pollination, fields: dict[str, Any]) -> N
         tag = printed_tag(fields["tag"])
         fields["tag"] = tag if tag == flower.tag else free_tag(tag.code)
     day = fields.get("day")
-    if day and act.garden.calendar.season(day) != flower.cross.season:
+    moved = day and day != flower.day
+    if moved and act.garden.calendar.season(day) != flower.cross.season:
         raise Refused(f"{written(day)} is not in season {flower.cross.season}.", "day")
     # What has not happened yet is told by its own verb; what has happened cannot be emptied.
     for name in ("looked_on", "seeds", "harvested_on", "cup"):

@@ -46,6 +46,7 @@ def line_out(
     )
     if reason:
         act.change(pot, lined_out_reason=reason)
+    _before_counts(act, pot, day, seedlings, more_reason)
     stretch = Row(
         pot=pot,
         cross=pot.cross,
@@ -60,6 +61,21 @@ def line_out(
     act.make(stretch)
     act.mention(pot, pot.cross, bed)
     return stretch, f"Lined out {plural(seedlings, 'seedling')} of pot {pot}: {stretch}"
+
+
+def _before_counts(act: Act, pot: Pot, day: date, seedlings: int, more_reason: str) -> None:
+    """Lined out before a count, these seedlings came up beside those that were counted."""
+    rows = list(pot.rows.filter(struck=False))
+    counts = pot.counts.filter(struck=False, day__gt=day)
+    up = max((count.came_up(rows) + seedlings for count in counts), default=0)
+    reason = no_growth(
+        up - pot.seeds,
+        more_reason,
+        f"With those counted later {up} came up in pot {pot}, which got only "
+        f"{plural(pot.seeds, 'seed')}.",
+    )
+    if reason:
+        act.change(pot, up_reason=reason)
 
 
 def refuse_overlap(stretch: Row) -> None:

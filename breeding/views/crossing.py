@@ -6,7 +6,7 @@ from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_safe, require_http_methods
 
 from breeding.forms import SIDES, UNKNOWN, PollinationForm, chosen_plant
 from breeding.models import Pollination
@@ -115,7 +115,7 @@ def _side(side: str) -> str:
 
 
 @recorders_only
-@require_GET
+@require_safe
 def parent(request: HttpRequest, side: str) -> HttpResponse:
     """One parent's part of the form, after a choice or a change of mind."""
     form = PollinationForm(initial=request.GET.dict())
@@ -127,7 +127,7 @@ def parent(request: HttpRequest, side: str) -> HttpResponse:
 
 
 @recorders_only
-@require_GET
+@require_safe
 def answers(request: HttpRequest, side: str) -> HttpResponse:
     """Plants that the typed letters may mean."""
     typed = request.GET.get(f"{_side(side)}_text", "")
@@ -137,7 +137,7 @@ def answers(request: HttpRequest, side: str) -> HttpResponse:
 
 
 @recorders_only
-@require_GET
+@require_safe
 def tag_said(request: HttpRequest) -> HttpResponse:
     """Whether a tag may be tied on, said while the person still holds it."""
     typed = request.GET.get("tag", "").strip()

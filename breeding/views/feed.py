@@ -9,13 +9,13 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from garden.hosts import home_addresses
 from garden.models import Person
 
 
-@require_GET
+@require_safe
 def calendar(request: HttpRequest) -> HttpResponse:
     """The person's own feed address, to be given to a calendar."""
     site, only_here = site_for_a_phone(request)
@@ -48,7 +48,7 @@ def is_loopback(host: str) -> bool:
 
 
 @login_not_required
-@require_GET
+@require_safe
 def feed(request: HttpRequest, key: str) -> HttpResponse:
     """The feed itself. A calendar cannot sign in: the key in the address stands for the person."""
     # Loaded when the first feed is asked for, not at every start.

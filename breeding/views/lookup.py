@@ -8,7 +8,7 @@ from typing import Any
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from breeding.models import Cross, Pot, SeedCup, Tag
 from garden.finding import find_plants
@@ -19,7 +19,7 @@ MOST = 12
 CODE = re.compile(r"\d{2}-\d{1,6}(-\d{1,5}){0,2}")
 
 
-@require_GET
+@require_safe
 def look_up(request: HttpRequest) -> HttpResponse:
     """Everything that the typed text may mean; a whole number or code opens at once."""
     typed = request.GET.get("q", "").strip()[:200]

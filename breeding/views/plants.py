@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from breeding.models import Cross
 from breeding.plantlife import plant_events, plant_steps
@@ -15,7 +15,7 @@ SHOWN = 12
 SHOWN_PLACES = 40
 
 
-@require_GET
+@require_safe
 def plant(request: HttpRequest, pk: int) -> HttpResponse:
     """One plant. A fixed number of queries."""
     plants = Plant.live.select_related("seed_parent", "pollen_parent")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models import Max
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_safe, require_http_methods
 
 from breeding.forms import LineOutForm
 from breeding.lifeline import life_of
@@ -41,7 +41,7 @@ def line_out_pot(request: HttpRequest, code: str) -> HttpResponse:
     return form_page(request, "breeding/line_out.html", form, pot=pot, cross=pot.cross)
 
 
-@require_GET
+@require_safe
 def row(request: HttpRequest, pk: int) -> HttpResponse:
     """One stretch of seedlings: both parents, where it stands, what was selected in it."""
     rows = Row.live.select_related("bed", "pot", "cross__seed_parent", "cross__pollen_parent")
@@ -61,7 +61,7 @@ def row(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-@require_GET
+@require_safe
 def bed_row(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     """One row of a bed, stretch after stretch as they stand now."""
     bed = get_object_or_404(Bed.live, pk=pk)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from breeding.lifeline import Thread
 from breeding.models import Cross
@@ -20,7 +20,7 @@ def the_cross(code: str) -> Cross:
     return get_object_or_404(crosses, code=code)
 
 
-@require_GET
+@require_safe
 def cross(request: HttpRequest, code: str) -> HttpResponse:
     """A cross: both parents, the life-line so far, and what comes next."""
     thing = the_cross(code)
@@ -40,7 +40,7 @@ def cross(request: HttpRequest, code: str) -> HttpResponse:
     )
 
 
-@require_GET
+@require_safe
 def seasons(request: HttpRequest) -> HttpResponse:
     """The seasons with their funnels, the newest first, ten years at a time."""
     before = request.GET.get("before", "")
@@ -51,7 +51,7 @@ def seasons(request: HttpRequest) -> HttpResponse:
     return render(request, "breeding/seasons.html", context)
 
 
-@require_GET
+@require_safe
 def season(request: HttpRequest, year: int) -> HttpResponse:
     """A season: its funnel, cross by cross and by parent."""
     if not 1900 <= year <= 2200:
@@ -68,7 +68,7 @@ def season(request: HttpRequest, year: int) -> HttpResponse:
     return page(request, "breeding/season.html", "breeding/_season_rows.html", **context)
 
 
-@require_GET
+@require_safe
 def funnel_plot(request: HttpRequest, year: int) -> HttpResponse:
     """The season's funnel beside the two seasons before, as a plot."""
     from breeding.plots import funnel_svg

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_safe, require_http_methods
 
 from breeding.due import pot_count_due
 from breeding.forms import CountForm, SowForm
@@ -25,7 +25,7 @@ def the_pot(code: str) -> Pot:
     return get_object_or_404(pots, code=code)
 
 
-@require_GET
+@require_safe
 def cup(request: HttpRequest, code: str) -> HttpResponse:
     """A cup: whose seed it holds, from which pods, and the pots sown from it."""
     thing = the_cup(code)
@@ -55,7 +55,7 @@ def sow_cup(request: HttpRequest, code: str) -> HttpResponse:
     return form_page(request, "breeding/sow.html", form, cup=thing, cross=thing.cross)
 
 
-@require_GET
+@require_safe
 def pot(request: HttpRequest, code: str) -> HttpResponse:
     """A pot: its sowing, its counts, the rows its seedlings stand in."""
     thing, calendar = the_pot(code), request.garden.calendar

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models import OuterRef, Subquery
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_safe, require_http_methods
 
 from breeding.forms import PrintTagsForm, SpoilTagForm
 from breeding.lifeline import life_of
@@ -30,7 +30,7 @@ def tags(request: HttpRequest) -> HttpResponse:
     return form_page(request, "breeding/tags.html", form, batches=batches)
 
 
-@require_GET
+@require_safe
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """A sheet of tags as PDF, on A4 or Letter."""
     # The PDF library is loaded when the first sheet is asked for, not at every start.
@@ -45,7 +45,7 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     return HttpResponse(pdf, content_type="application/pdf", headers=headers)
 
 
-@require_GET
+@require_safe
 def tag(request: HttpRequest, code: str) -> HttpResponse:
     """A tag: the flower it hangs on and what is due for it."""
     thing = get_object_or_404(Tag.live.filter(batch__struck=False), code=code)

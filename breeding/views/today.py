@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from breeding.due import MOST_COUNTED, all_work, work
 
@@ -12,7 +12,7 @@ SHOWN = 3
 SHOWN_ON_LIST = 60
 
 
-@require_GET
+@require_safe
 def today(request: HttpRequest) -> HttpResponse:
     """Every kind of work with its most urgent things."""
     day = request.garden.today()
@@ -33,7 +33,7 @@ def today(request: HttpRequest) -> HttpResponse:
     )
 
 
-@require_GET
+@require_safe
 def due(request: HttpRequest, key: str) -> HttpResponse:
     """One kind of work, thing after thing."""
     try:

@@ -66,6 +66,8 @@ class RecordForm(forms.Form):
         super().__init__(*args, label_suffix="", **kwargs)
         self.fields["entry"].initial = uuid.uuid4
         for name, field in self.fields.items():
+            if "invalid_choice" in field.error_messages:
+                field.error_messages["invalid_choice"] = "Choose one of these."
             if isinstance(field.widget, forms.TextInput | forms.Textarea):
                 field.widget.attrs.setdefault("autocomplete", "off")
             if field.help_text:

@@ -44,6 +44,7 @@ def change_plant(act: Act, *, plant: Plant, reason: str = "", **fields: Any) -> 
     own_words = fields.get("description", plant.description) != plant.description
     if not own_words and not plant.description_own:
         fields.pop("description", None)
+    _keep_parents(plant, fields)
     sketch = Plant(**{name: getattr(plant, name) for name in FIELDS} | fields)
     fields["description"], fields["description_own"] = _description(
         sketch, fields, plant.description_own
@@ -139,6 +140,17 @@ def _told(placing: Placing) -> str:
 def _check_increases(increases: int | None) -> None:
     if increases is not None and not 0 <= increases <= 5000:
         raise Refused("Increases are counted from 0 to 5000.", "increases")
+
+
+def _keep_parents(plant: Plant, fields: dict[str, Any]) -> None:
+    """An own seedling never loses a parent; 'unknown' is something that somebody writes."""
+    if fields.get("kind", plant.kind) != Plant.Kind.SEEDLING:
+        return
+    for side in ("seed_parent", "pollen_parent"):
+        names = (side, f"{side}_text")
+        had = any(getattr(plant, name) for name in names)
+        if had and not any(fields.get(name, getattr(plant, name)) for name in names):
+            raise Refused("An own seedling keeps its parents: write ‘unknown’ instead.", side)
 
 
 def checked(

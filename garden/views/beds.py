@@ -8,7 +8,7 @@ from typing import Any
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_safe, require_http_methods
 
 from garden.forms.base import keep
 from garden.forms.house import BedForm
@@ -20,7 +20,7 @@ from garden.views.journal import number
 ON_A_PAGE, CLEARED = 50, 20
 
 
-@require_GET
+@require_safe
 def beds(request: HttpRequest) -> HttpResponse:
     """All beds. A fixed number of queries."""
     here = Q(placings__struck=False, placings__until=None, placings__plant__struck=False)
@@ -28,7 +28,7 @@ def beds(request: HttpRequest) -> HttpResponse:
     return render(request, "garden/beds.html", {"beds": shown})
 
 
-@require_GET
+@require_safe
 def bed(request: HttpRequest, pk: int) -> HttpResponse:
     """One bed: plants by position, then the rows of seedlings."""
     place = get_object_or_404(Bed.live, pk=pk)

@@ -6,7 +6,7 @@ from django.contrib.auth import update_session_auth_hash
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_safe, require_http_methods
 
 from garden.forms.base import keep
 from garden.forms.house import ChangePersonForm, GardenForm, PasswordForm, PersonForm
@@ -16,7 +16,7 @@ from garden.verbs import writing
 from garden.views.common import form_page, kept_at, owners_only
 
 
-@require_GET
+@require_safe
 def book(request: HttpRequest) -> HttpResponse:
     """The contents of the notebook."""
     counts = {"plants": Plant.live.count(), "beds": Bed.live.count()}
@@ -24,7 +24,7 @@ def book(request: HttpRequest) -> HttpResponse:
 
 
 @owners_only
-@require_GET
+@require_safe
 def people(request: HttpRequest) -> HttpResponse:
     """Everybody who signs in or did."""
     return render(request, "garden/people.html", {"people": Person.objects.order_by("name")})

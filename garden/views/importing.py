@@ -8,7 +8,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_safe, require_http_methods
 
 from garden.forms.base import keep
 from garden.forms.house import ImportForm
@@ -100,7 +100,7 @@ def _shown(values: dict[str, object]) -> dict[str, str]:
     }
 
 
-@require_GET
+@require_safe
 def example(request: HttpRequest) -> HttpResponse:
     """A list of two invented plants to start from."""
     text = io.StringIO()

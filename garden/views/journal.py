@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import Resolver404, resolve, reverse
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_safe, require_POST
 
 from garden.forms.base import RecordForm, keep
 from garden.models import JournalLine, Person
@@ -29,7 +29,7 @@ class UndoForm(RecordForm):
     day = None
 
 
-@require_GET
+@require_safe
 def journal(request: HttpRequest) -> HttpResponse:
     """Everything that was written, newest first. A fixed number of queries."""
     lines = JournalLine.objects.select_related("person", "undone_by").order_by("-id")

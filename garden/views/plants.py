@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_safe, require_http_methods, require_POST
 
 from garden.finding import find_plants
 from garden.forms.base import keep
@@ -48,7 +48,7 @@ standing = Prefetch(
 )
 
 
-@require_GET
+@require_safe
 def stock(request: HttpRequest) -> HttpResponse:
     """The table of plants, fifty at a time. A fixed number of queries."""
     form = StockForm(request.GET)
@@ -109,7 +109,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
     return form_page(request, "garden/plant_form.html", form, plant=plant)
 
 
-@require_GET
+@require_safe
 def offer(request: HttpRequest, side: str) -> HttpResponse:
     """Plants that the letters typed for a parent may mean, or the field with the chosen one."""
     if side not in SIDES:

@@ -204,9 +204,7 @@ def test_correct__cup_that_still_holds_another_pod_stays(act, cast, other_pod) -
 
 def test_correct__cup_refused(act, cast, other_pod) -> None:
     bee_cup = harvest(act(day=HARVESTED), pollination=cast.bee_flower, seeds=5).thing
-    refused(
-        correct, act(), "holds seed of another cross", "cup", thing=other_pod, cup=bee_cup
-    )
+    refused(correct, act(), "holds seed of another cross", "cup", thing=other_pod, cup=bee_cup)
     refused(
         correct, act(), "30 seeds sown from cup 24-001-1, which got only 0", "seeds",
         thing=cast.flower, cup=other_pod.cup,

@@ -356,7 +356,7 @@ def sums_of_pot(pot: Pot) -> tuple[int, int]:
             sum(
                 row.last - row.first + 1
                 for row in rows
-                if row.pk <= count.newest_row and row.lined_out_on <= count.day
+                if (row.lined_out_on, row.pk) <= (count.day, count.newest_row)
             )
             for count in counts
         ]

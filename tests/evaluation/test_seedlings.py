@@ -116,9 +116,9 @@ def test_select_seedling__struck_row(act, cast) -> None:
     refused(act(), "This row was struck out", row=kept.thing, position=1)
 
 
-def test_select_seedling__number_that_a_plant_already_has(act, cast) -> None:
+def test_select_seedling__number_that_a_plant_already_has_is_passed_over(act, cast) -> None:
     add_plant(act(), number="24-001a")
-    refused(act(), "24-001a is already in the stock", "number", row=cast.row, position=3)
+    assert select_seedling(act(), row=cast.row, position=3).thing.code == "24-001B"
 
 
 def test_select_seedling__colour_out_of_the_list(act, cast) -> None:
