@@ -6,7 +6,7 @@ from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.views.decorators.http import require_safe, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from breeding.forms import SIDES, UNKNOWN, PollinationForm, chosen_plant
 from breeding.models import Pollination

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models import Max
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_safe, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from breeding.forms import LineOutForm
 from breeding.lifeline import life_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_safe, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from breeding.due import pot_count_due
 from breeding.forms import CountForm, SowForm

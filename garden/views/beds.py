@@ -8,7 +8,7 @@ from typing import Any
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_safe, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from garden.forms.base import keep
 from garden.forms.house import BedForm

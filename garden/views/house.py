@@ -6,7 +6,7 @@ from django.contrib.auth import update_session_auth_hash
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
-from django.views.decorators.http import require_safe, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from garden.forms.base import keep
 from garden.forms.house import ChangePersonForm, GardenForm, PasswordForm, PersonForm

@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import Resolver404, resolve, reverse
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
-from django.views.decorators.http import require_safe, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from garden.forms.base import RecordForm, keep
 from garden.models import JournalLine, Person
