@@ -8,7 +8,9 @@ from breeding.views import (
     correcting,
     crossing,
     feed,
+    kin,
     lookup,
+    pedigree,
     plants,
     pods,
     rows,
@@ -50,4 +52,16 @@ urlpatterns = [
     path("put-away/<str:kind>/<int:pk>/", correcting.put_thing_away, name="put-away"),
     path("plants/<int:pk>/", plants.plant, name="plant"),
     path("look-up/", lookup.look_up, name="look-up"),
+    # Charts and notation.
+    path("plants/<int:pk>/pedigree/", pedigree.pedigree, name="pedigree"),
+    path("plants/<int:pk>/pedigree.pdf", pedigree.pedigree_pdf, name="pedigree-pdf"),
+    path("plants/<int:pk>/parentage/", pedigree.read_parentage, name="read-parentage"),
+    path("crosses/<str:code>/web/", pedigree.web, name="web"),
+    path("crosses/<str:code>/web.pdf", pedigree.web_pdf, name="web-pdf"),
+    # Kinship.
+    path("kin/", kin.pair, name="kin-pair"),
+    path("kin/answers/<str:side>/", kin.answers, name="kin-answers"),
+    path("kin/map/", kin.kin_map, name="kin-map"),
+    path("plants/<int:pk>/kin/", kin.of_plant, name="kin-of"),
+    path("new-cross/kin/", kin.line, name="kin-line"),
 ]

@@ -12,6 +12,7 @@ import pytest
 from django.test import Client
 from hypothesis.configuration import set_hypothesis_home_dir
 
+from breeding import kin
 from garden import finding
 from garden.models import Garden, Person
 from garden.verbs import Act
@@ -37,8 +38,10 @@ hypothesis.settings.load_profile("same")
 def _no_names_in_memory() -> Iterator[None]:
     """The names that finding holds belong to the stock of one test."""
     finding._held = finding.Names(-1, (), ())
+    kin.forget()
     yield
     finding._held = finding.Names(-1, (), ())
+    kin.forget()
 
 
 @pytest.fixture

@@ -208,6 +208,7 @@ LONGEST_WAY_BACK = 1800
 WORDS = (
     "q", "after", "kept", "seed", "pollen", "tag", "seed_text", "paper", "person", "name",
     "username", "password", "next", "key", "sort", "before", "chosen", "entry", "at", "day",
+    "depth", "kind", "a", "a_text", "plants",
 )  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from breeding.forms import SIDES, UNKNOWN, PollinationForm, chosen_plant
 from breeding.models import Pollination
 from breeding.records import record_pollination
 from breeding.records.common import free_tag
+from breeding.views.kin import line_of
 from garden.finding import find_plants
 from garden.forms.base import keep
 from garden.models import Person
@@ -75,12 +76,14 @@ def new_cross(request: HttpRequest) -> HttpResponse:
                  if request.GET.get(name) and name not in ("entry", "at")}  # fmt: skip
         form = PollinationForm(initial=typed)
     chosen = {str(form[side].value() or side) for side in SIDES}
+    both = sides(form, recent_parents())
     return form_page(
         request,
         "breeding/new_cross.html",
         form,
         selfing=len(chosen) == 1,
-        sides=sides(form, recent_parents()),
+        sides=both,
+        kin=line_of(request.garden, *(side["plant"] for side in both)),
         again=again(form, last_flower(request.user)),
     )
 
@@ -121,8 +124,8 @@ def parent(request: HttpRequest, side: str) -> HttpResponse:
     form = PollinationForm(initial=request.GET.dict())
     context = side_context(form, _side(side), recent_parents()[side])
     response = render(request, "breeding/_parent.html", context | {"swapped": True})
-    if context["plant"] or context["unknown"]:
-        response.headers["HX-Trigger-After-Swap"] = "parent-chosen"
+    chosen = context["plant"] or context["unknown"]
+    response.headers["HX-Trigger-After-Swap"] = "parent-chosen" if chosen else "parent-left"
     return response
 
 

@@ -8,9 +8,9 @@ from typing import Any
 from django import forms
 
 from garden.forms.base import RecordForm, WholeNumber
-from garden.forms.words import LongWords, Words, YearDay
+from garden.forms.words import Chance, LongWords, Words, YearDay
 from garden.models import Garden, Person
-from garden.models.site import SPANS, YEARLY
+from garden.models.site import MOST_DOUBLE_REDUCTION, SPANS, YEARLY
 from garden.records.people import check_password
 from garden.verbs import Refused
 
@@ -95,9 +95,11 @@ class GardenForm(RecordForm):
     line_out_days = WholeNumber(label="Line out after coming up", min_value=1)
     bloom_from = YearDay(label="Bloom begins")
     bloom_days = WholeNumber(label="Bloom lasts", min_value=1)
+    double_reduction = Chance(label="Double reduction", most=MOST_DOUBLE_REDUCTION)
 
     def __init__(self, *args: Any, garden: Garden, **kwargs: Any) -> None:
-        names = ("name", "hemisphere", "time_zone", "inches", *SPANS, *YEARLY)
+        names = ("name", "hemisphere", "time_zone", "inches", *SPANS, *YEARLY,
+                 "double_reduction")  # fmt: skip
         standing = {name: getattr(garden, name) for name in names}
         super().__init__(*args, initial=standing, **kwargs)
         zones = sorted({*zoneinfo.available_timezones(), garden.time_zone})

@@ -17,8 +17,8 @@ SIDES = ("seed_parent", "pollen_parent")
 MOST_OFFERED = 6
 # What the form fills in from the plant just as it is recorded.
 PLAIN = (
-    "kind", "name", "number", "status", "iris_class", "ploidy", "chromosomes", "breeder", "year",
-    "height_cm", "season", "rebloom", "notes",
+    "kind", "name", "number", "status", "iris_class", "ploidy", "chromosomes", "transmission",
+    "breeder", "year", "height_cm", "season", "rebloom", "notes",
 )  # fmt: skip
 
 
@@ -61,6 +61,11 @@ class PlantForm(FlowerForm):
         label="Ploidy", required=False, help_text="Sets of chromosomes: 2 diploid, 4 tetraploid."
     )
     chromosomes = WholeNumber(label="Chromosomes, 2n", required=False)
+    transmission = forms.ChoiceField(
+        label="How it passes on its copies",
+        choices=choices(Plant.Transmission, "by class"),
+        required=False,
+    )
     breeder = Words(label="Bred by", max_length=80)
     year = WholeNumber(label="Year of introduction", required=False)
     notes = LongWords(label="Notes", max_length=4000, rows=4)

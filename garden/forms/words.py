@@ -5,6 +5,7 @@ from __future__ import annotations
 import calendar
 import re
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 from django import forms
@@ -15,6 +16,7 @@ CM_PER_INCH = 2.54
 # Both ways round: '25 November', 'Nov 25'. Three letters tell every month.
 DAY_FIRST = re.compile(r"(\d{1,2})\.?\s*([a-z]{3})[a-z]*\.?", re.IGNORECASE)
 MONTH_FIRST = re.compile(r"([a-z]{3})[a-z]*\.?\s*(\d{1,2})", re.IGNORECASE)
+CHANCE = re.compile(r"([0-9]{1,9}(?:\.[0-9]{0,20})?)(?:/([0-9]{1,9})|(%))?")
 MONTHS = {name[:3].lower(): number for number, name in enumerate(calendar.month_name) if name}
 
 
@@ -88,6 +90,37 @@ class Inches(forms.DecimalField):
     def to_python(self, value: Any) -> Decimal | None:
         text = str(value if value is not None else "").strip().replace(",", ".")
         return super().to_python(text.removesuffix("in").rstrip('″" '))
+
+
+class Chance(forms.CharField):
+    """A chance from 0 to `most`, typed as 0.1, 0,1, 10 % or 1/7."""
+
+    def __init__(self, most: float, **kwargs: Any) -> None:
+        super().__init__(max_length=40, **kwargs)
+        self.most = most
+        self.widget.attrs.pop("maxlength", None)
+        self.widget.attrs |= {"inputmode": "text", "autocomplete": "off", "class": "inp inp--num"}
+
+    def prepare_value(self, value: Any) -> Any:
+        """Simple fractions as such, others in all their digits, so that nothing is rounded."""
+        if not isinstance(value, float):
+            return value
+        simple = Fraction(value).limit_denominator(12)
+        return str(simple) if float(simple) == value else repr(value)
+
+    def clean(self, value: Any) -> float:
+        text = super().clean(value).replace(" ", "").replace(",", ".")
+        found = CHANCE.fullmatch(text)
+        if not found or (found[2] and not int(found[2])):
+            raise forms.ValidationError("Write a number such as 0, 0.1 or 1/7.")
+        chance = float(found[1]) / (int(found[2]) if found[2] else 100 if found[3] else 1)
+        # 0.1667 is meant as one in six.
+        if self.most < chance < self.most + 5e-4:
+            chance = self.most
+        if chance > self.most:
+            most = Fraction(self.most).limit_denominator(12)
+            raise forms.ValidationError(f"It lies between 0 and {most}.")
+        return chance
 
 
 def in_inches(centimetres: int | None) -> str:

@@ -13,6 +13,8 @@ from garden.calendar import GardenCalendar, MonthDay
 from garden.models.facts import Recorded
 
 YEARLY = ("sow_on", "count_from", "bloom_from")
+# The most that double reduction can be in theory.
+MOST_DOUBLE_REDUCTION = 1 / 6
 SPANS = ("pod_check_days", "pod_ripe_days", "recount_days", "line_out_days", "bloom_days")
 
 
@@ -41,6 +43,8 @@ class Garden(Recorded):
     sow_on = models.CharField(max_length=5, default="11-25", validators=[check_month_day])
     count_from = models.CharField(max_length=5, default="03-25", validators=[check_month_day])
     bloom_from = models.CharField(max_length=5, default="05-10", validators=[check_month_day])
+    # Chance that both copies in a gamete of a tetraploid descend from one copy of the plant.
+    double_reduction = models.FloatField(default=0.0)
     is_demo = models.BooleanField(default=False)
     next_tag = models.PositiveIntegerField(default=1000)
     # Moves with every change of the stock, so that lists kept in memory know that they are old.
@@ -52,6 +56,10 @@ class Garden(Recorded):
             models.CheckConstraint(
                 condition=models.Q(pod_ripe_days__gt=models.F("pod_check_days")),
                 name="garden_pods_ripen_after_check",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(double_reduction__range=(0, MOST_DOUBLE_REDUCTION)),
+                name="garden_double_reduction_possible",
             ),
         ]
 

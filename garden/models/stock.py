@@ -54,6 +54,13 @@ class Plant(Fact):
         LATE = "L", "Late"
         VERY_LATE = "VL", "Very late"
 
+    class Transmission(models.TextChoices):
+        """How its sets pair, and so how it passes on its copies; '' goes by class."""
+
+        TETRASOMIC = "tetrasomic", "Tetrasomic: four sets that pair with each other"
+        DISOMIC = "disomic", "Disomic: sets pair in twos"
+        UNEVEN = "uneven", "Uneven: odd or unlike sets"
+
     kind = models.CharField(max_length=10, choices=Kind.choices, default=Kind.CULTIVAR)
     name = models.CharField(max_length=80, blank=True)
     number = models.CharField(max_length=40, blank=True)
@@ -61,6 +68,7 @@ class Plant(Fact):
     iris_class = models.CharField(max_length=8, choices=IrisClass.choices, blank=True)
     ploidy = models.PositiveSmallIntegerField(null=True, blank=True)
     chromosomes = models.PositiveSmallIntegerField(null=True, blank=True)
+    transmission = models.CharField(max_length=10, choices=Transmission.choices, blank=True)
     breeder = models.CharField(max_length=80, blank=True)
     year = models.PositiveSmallIntegerField(null=True, blank=True)
     height_cm = models.PositiveSmallIntegerField(null=True, blank=True)
@@ -115,6 +123,10 @@ class Plant(Fact):
             models.CheckConstraint(
                 condition=Q(height_cm=None) | Q(height_cm__range=(1, 250)),
                 name="plant_height_possible",
+            ),
+            models.CheckConstraint(
+                condition=Q(transmission__in=("", "tetrasomic", "disomic", "uneven")),
+                name="plant_transmission_known",
             ),
         ]
 

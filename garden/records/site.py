@@ -6,7 +6,7 @@ import zoneinfo
 from typing import Any
 
 from garden.models import Bed, Garden, fold, tidy
-from garden.models.site import YEARLY
+from garden.models.site import MOST_DOUBLE_REDUCTION, YEARLY
 from garden.records.people import owner_only
 from garden.verbs import Act, Refused, plural, verb
 
@@ -24,6 +24,7 @@ SETTABLE = {
     "sow_on": "the day of sowing",
     "count_from": "the first day of counting",
     "bloom_from": "the first day of bloom",
+    "double_reduction": "double reduction",
 }
 
 
@@ -40,9 +41,7 @@ def change_garden(act: Act, **fields: Any) -> tuple[Garden, str]:
         raise Refused(f"{', '.join(sorted(strange))} is no setting of the garden.")
     if fields.get("time_zone", garden.time_zone) not in zoneinfo.available_timezones():
         raise Refused("Choose a time zone of the list.", "time_zone")
-    for name in ("pod_check_days", "pod_ripe_days", "recount_days", "line_out_days", "bloom_days"):
-        if not 1 <= fields.get(name, 1) <= 400:
-            raise Refused("Write a number of days from 1 to 400.", name)
+    _check_numbers(fields)
     ripe = fields.get("pod_ripe_days", garden.pod_ripe_days)
     if ripe <= fields.get("pod_check_days", garden.pod_check_days):
         raise Refused("A pod ripens after the day on which one looks at it.", "pod_ripe_days")
@@ -58,6 +57,15 @@ def change_garden(act: Act, **fields: Any) -> tuple[Garden, str]:
         raise Refused("Nothing was changed.")
     changed = ", ".join(SETTABLE[name] for name in act.changed[-1]["after"])
     return garden, f"Changed the garden's settings: {changed}"
+
+
+def _check_numbers(fields: dict[str, Any]) -> None:
+    for name in ("pod_check_days", "pod_ripe_days", "recount_days", "line_out_days", "bloom_days"):
+        if not 1 <= fields.get(name, 1) <= 400:
+            raise Refused("Write a number of days from 1 to 400.", name)
+    # Asked this way round, so that what is no number is refused too.
+    if not 0 <= fields.get("double_reduction", 0) <= MOST_DOUBLE_REDUCTION:
+        raise Refused("Double reduction lies between 0 and 1/6.", "double_reduction")
 
 
 def _free_bed_name(name: str, but: Bed | None = None) -> str:

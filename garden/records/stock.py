@@ -11,9 +11,10 @@ from garden.models.stock import COLOUR_PARTS, UNKNOWN, ancestors
 from garden.verbs import Act, Refused, verb, written
 
 FIELDS = (
-    "kind", "name", "number", "iris_class", "ploidy", "chromosomes", "breeder", "year",
-    "height_cm", "season", "rebloom", "seed_parent", "pollen_parent", "seed_parent_text",
-    "pollen_parent_text", "pattern", *COLOUR_PARTS, "description", "status", "notes",
+    "kind", "name", "number", "iris_class", "ploidy", "chromosomes", "transmission",
+    "breeder", "year", "height_cm", "season", "rebloom", "seed_parent", "pollen_parent",
+    "seed_parent_text", "pollen_parent_text", "pattern", *COLOUR_PARTS, "description", "status",
+    "notes",
 )  # fmt: skip
 YEARS = (1500, 2100)
 
@@ -169,6 +170,7 @@ def checked(
     if not label_free:
         _check_label(fields, plant)
     _check_numbers(fields)
+    _check_transmission(fields, plant)
     _check_colours(fields)
     for side in ("seed_parent", "pollen_parent"):
         if fields.get(side) is not None:
@@ -203,6 +205,19 @@ def _check_numbers(fields: dict[str, Any]) -> None:
         value = fields.get(name)
         if value is not None and not least <= value <= most:
             raise Refused(f"{what} must be from {least} to {most}.", name)
+
+
+def _check_transmission(fields: dict[str, Any], plant: Plant | None) -> None:
+    """Sets that pair by fours are four, and sets that pair in twos an even number."""
+    name = "transmission"
+    way = fields.get(name, plant.transmission if plant else "")
+    sets = fields.get("ploidy", plant.ploidy if plant else None)
+    if way not in ("", *Plant.Transmission.values):
+        raise Refused("Choose one of the ways of the list.", name)
+    if way == Plant.Transmission.TETRASOMIC and sets not in (None, 4):
+        raise Refused(f"A plant with {sets} sets cannot be tetrasomic: that takes four.", name)
+    if way == Plant.Transmission.DISOMIC and (sets or 2) % 2:
+        raise Refused(f"{sets} sets cannot pair in twos.", name)
 
 
 def _check_colours(fields: dict[str, Any]) -> None:

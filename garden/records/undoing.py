@@ -24,7 +24,8 @@ def undo(act: Act, *, line: JournalLine) -> tuple[Recorded, str]:
         raise Refused(f"{line.person} recorded this; they or the owner can undo it.")
     act.undoes = line
     subject = find(line.subject_kind, line.subject_id)
-    if len(line.made) > MANY:
+    # A line that changed things as well is taken back one by one: what it changed returns.
+    if len(line.made) > MANY and not line.changed:
         return _strike_list(act, line, subject)
     # What nothing hangs on goes first, so that the sums allow the rest to return.
     for kind, pk in reversed(line.made):

@@ -25,7 +25,7 @@ RECORD_FORMS = (
     "flower-parents", "correct-flower", "correct-cross", "correct-cup", "correct-pot",
     "correct-count", "correct-row", "put-away-cup", "put-away-pot", "put-away-row", "tags",
     "tag-spoil", "plant-new", "plant-change", "plant-place", "plant-strike", "plant-import",
-    "bed-new", "bed-change", "seedling-correct", "placing-correct",
+    "bed-new", "bed-change", "seedling-correct", "placing-correct", "read-parentage",
 )  # fmt: skip
 FORMS = (*RECORD_FORMS, *OWNER_FORMS, "password")
 # Addresses that are no page of their own, and what they are.
@@ -36,11 +36,15 @@ NO_PAGES = {
     "parent": "a part of the cross form",
     "answers": "a part of the cross form",
     "tag-said": "a part of the cross form",
+    "kin-line": "a part of the cross form",
+    "kin-answers": "a part of the pages of kinship",
     "plant-offer": "a part of the plant form",
     "flower-preview": "a part of the plant form",
     "feed": "a file",
     "funnel-plot": "a file",
     "tag-sheet": "a file",
+    "pedigree-pdf": "a file",
+    "web-pdf": "a file",
     "plant-import-example": "a file",
 }
 NOWHERE = "/nothing-here/"
@@ -102,6 +106,7 @@ def thread_pages(cast: Cast) -> dict[str, str]:
     return {
         "cross": reverse("cross", args=[cast.cross.code]),
         "cross-parents": reverse("cross-parents", args=[cast.cross.code]),
+        "web": reverse("web", args=[cast.cross.code]),
         "flower-parents": reverse("flower-parents", args=[cast.bee_flower.pk]),
         **{
             f"correct-{kind}": reverse("correct", args=[kind, thing.pk])
@@ -134,6 +139,13 @@ def house_pages(cast: Cast) -> dict[str, str]:
         "plant-place": reverse("plant-place", args=[plant]),
         "placing-correct": reverse("placing-correct", args=[a_placing(cast).pk]),
         "plant-strike": reverse("plant-strike", args=[plant]),
+        "pedigree": reverse("pedigree", args=[cast.oboe.pk]),
+        "pedigree-below": reverse("pedigree", args=[plant]) + "?kind=descendants&depth=2",
+        "read-parentage": reverse("read-parentage", args=[plant]),
+        "kin-of": reverse("kin-of", args=[cast.oboe.pk]),
+        "kin-pair": reverse("kin-pair"),
+        "kin-pair-chosen": reverse("kin-pair") + f"?a={cast.oboe.pk}&b={plant}",
+        "kin-map": reverse("kin-map"),
         "plants": reverse("plants"),
         "plant-import": reverse("plant-import"),
         "beds": reverse("beds"),
@@ -159,11 +171,15 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "parent": reverse("parent", args=["seed"]),
         "answers": reverse("answers", args=["seed"]),
         "tag-said": reverse("tag-said"),
+        "kin-line": reverse("kin-line"),
+        "kin-answers": reverse("kin-answers", args=["a"]),
         "plant-offer": reverse("plant-offer", args=["seed_parent"]),
         "flower-preview": reverse("flower-preview"),
         "feed": reverse("feed", args=["no-key-of-anybody"]),
         "funnel-plot": reverse("funnel-plot", args=[cast.cross.season]),
         "tag-sheet": reverse("tag-sheet", args=[cast.sheet.pk]),
+        "pedigree-pdf": reverse("pedigree-pdf", args=[cast.oboe.pk]),
+        "web-pdf": reverse("web-pdf", args=[cast.cross.code]),
         "plant-import-example": reverse("plant-import-example"),
     }
 
