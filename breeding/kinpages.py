@@ -77,11 +77,14 @@ def outlook(held: GardenPedigree, a: int, b: int) -> Outlook:
 
 
 def bare(held: GardenPedigree, *plants: Plant) -> list[str]:
-    """The names of those plants of which no parent is known, each once."""
+    """The names of those plants of which no parent is known, each once.
+
+    Not of those whose recorded parents had to be left out: a note says that.
+    """
     return [
         plant.label
         for plant in dict.fromkeys(plants)
-        if held.pedigree.parents(plant.pk) == (None, None)
+        if held.pedigree.parents(plant.pk) == (None, None) and not any(held.notes_of((plant.pk,)))
     ]
 
 

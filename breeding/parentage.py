@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import re
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -179,21 +181,27 @@ def _name(look: Look, plant: Plant) -> None:
     taken = set(Plant.live.filter(folded__startswith="(").values_list("folded", flat=True))
     # Children first, so that each is called after the nearest plant that has a name of its own.
     whose: dict[int, tuple[str, int]] = {planned.root: (plant.label, 0)}
+    given: Counter[tuple[str, str]] = Counter()
+    unnamed = set(nameless)
     for at in reversed(range(len(planned.plants))):
         label, steps = whose.get(at, (plant.label, 0))
-        if at not in nameless:
+        if at not in unnamed:
             label, steps = look.labels[at], 0
         else:
-            look.labels[at] = _number(label, steps, taken)
+            look.labels[at] = _number(label, steps, taken, given)
         for parent in planned.plants[at].parents or ():
             if parent is not None:
                 whose.setdefault(parent, (label, steps + 1))
 
 
-def _number(label: str, steps: int, taken: set[str]) -> str:
-    """'(parent of X)', or '(parent of X, 2)' when that is taken; it is added to `taken`."""
+def _number(label: str, steps: int, taken: set[str], given: Counter[tuple[str, str]]) -> str:
+    """'(parent of X)', or '(parent of X, 2)' when that is taken; it is added to `taken`.
+
+    `given` counts the numbers of each kind, so that the search goes on where it ended.
+    """
     word = {1: "parent", 2: "grandparent"}.get(steps, "ancestor")
-    for count in range(1, len(taken) + 2):
+    for count in itertools.count(given[word, label] + 1):
+        given[word, label] = count
         end = ")" if count == 1 else f", {count})"
         room = LONGEST_NUMBER - len(f"({word} of {end}")
         short = label if len(label) <= room else label[: room - 1].rstrip() + "…"

@@ -18,6 +18,8 @@ Row = tuple[Hashable, Hashable, Hashable]
 Ploidy = int | Mapping[Hashable, int] | list[int]
 SIDES = ("seed parent", "pollen parent")
 MOST_SETS = 16
+# So many plants of a loop are named; a longer one is told by its length.
+MOST_NAMED = 20
 NOBODY, NOT_LISTED = -1, -2
 
 
@@ -237,6 +239,8 @@ def _loops(rows: Sequence[Row], parent: np.ndarray, level: np.ndarray) -> list[F
         loop = [first, *(child for _, child in nx.find_cycle(graph.subgraph(knot), first))]
         # The search may walk a little before it enters the loop that it finds.
         loop = loop[loop.index(loop[-1]) :]
-        names = " ← ".join(str(rows[place][0]) for place in loop)
+        names = " ← ".join(str(rows[place][0]) for place in loop[:MOST_NAMED])
+        if len(loop) > MOST_NAMED:
+            names += f" ← … ({len(loop) - 1} plants)"
         faults.append(Fault(loop[0], rows[loop[0]][0], f"is among its own ancestors: {names}"))
     return sorted(faults, key=lambda fault: fault.place)

@@ -129,6 +129,7 @@ def line_of(garden: Garden, seed: Plant | None, pollen: Plant | None) -> dict[st
     return {
         "outlook": kinpages.outlook(held, seed.pk, pollen.pk),
         "unknown": kinpages.bare(held, seed, pollen),
+        "notes": list(held.notes_of((seed.pk, pollen.pk))),
         "seed": seed,
         "pollen": pollen,
     }

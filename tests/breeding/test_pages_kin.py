@@ -83,6 +83,21 @@ def test_pair__names_a_plant_whose_parents_are_left_out(
     assert texts(pair(owner_client, stock.oboe, stock.teapot), ".kin-note") == []
 
 
+def test_line_it_says_when_recorded_parents_were_left_out(
+    owner_client: Client, stock: Stock, act
+) -> None:
+    odd = add_plant(
+        act(), name="Odd Sock", ploidy=7, seed_parent=stock.teapot, pollen_parent=stock.ledger
+    ).thing
+    child = add_plant(
+        act(), name="Even Sock", ploidy=4, seed_parent=stock.teapot, pollen_parent=stock.oboe
+    ).thing
+    page = owner_client.get(reverse("new-cross"), {"seed": odd.pk, "pollen": child.pk})
+    (line,) = texts(page, ".kin-line")
+    assert "Left out: Odd Sock: ploidy 7 from 4 × 4" in line
+    assert "No parents of Odd Sock" not in line
+
+
 def test_pages__follow_a_corrected_parent_at_once(
     owner_client: Client, stock: Stock, act: Acts
 ) -> None:
