@@ -115,7 +115,7 @@ def validate(rows: Sequence[Row], ploidy: Ploidy) -> Checked:
         faults += _loops(rows, parent, level)
     if faults:
         raise PedigreeError(sorted(faults, key=lambda fault: fault.place))
-    return Checked(index, parent, np.array(_given(rows, ploidy), dtype=np.intp), level)
+    return Checked(index, parent, np.array(given_sets(rows, ploidy), dtype=np.intp), level)
 
 
 def _doubled(rows: Sequence[Row], index: dict[Hashable, int]) -> list[Fault]:
@@ -146,7 +146,7 @@ def _parent_rows(rows: Sequence[Row], index: dict[Hashable, int]) -> tuple[np.nd
     return np.maximum(parent, NOBODY), faults
 
 
-def _given(rows: Sequence[Row], ploidy: Ploidy) -> list:
+def given_sets(rows: Sequence[Row], ploidy: Ploidy) -> list:
     if isinstance(ploidy, list):
         return ploidy
     if isinstance(ploidy, Mapping):
@@ -156,7 +156,7 @@ def _given(rows: Sequence[Row], ploidy: Ploidy) -> list:
 
 def _wrong_sets(rows: Sequence[Row], ploidy: Ploidy) -> list[Fault]:
     faults, fine = [], set()
-    for place, sets in enumerate(_given(rows, ploidy)):
+    for place, sets in enumerate(given_sets(rows, ploidy)):
         # Few different values stand for many plants; True is no number of sets.
         if type(sets) is int and sets in fine:
             continue

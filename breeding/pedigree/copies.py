@@ -6,7 +6,14 @@ from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from breeding.pedigree.check import Checked, Fault, PedigreeError
+from breeding.pedigree.check import (
+    Checked,
+    Fault,
+    PedigreeError,
+    Ploidy,
+    Row,
+    given_sets,
+)
 from breeding.pedigree.rules import Mode
 
 if TYPE_CHECKING:
@@ -77,6 +84,35 @@ def _readings(child: int, seed: int, pollen: int) -> list[list[tuple[int, int]]]
         [(seed, right) for right in _halves(pollen)] + [(left, pollen) for left in _halves(seed)],
         [(seed, pollen)],
     ]
+
+
+def unreadable(rows: Sequence[Row], ploidy: Ploidy, faulty: set[int]) -> list[Fault]:
+    """Plants whose ploidy cannot come from their parents, beside rows that are `faulty` anyway.
+
+    Parameters
+    ----------
+    rows, ploidy
+        As for `check.validate`; what is wrong with them is passed over.
+    faulty : set of int
+        Places of rows, counted from 0, that need no second complaint.
+
+    Returns
+    -------
+    list of Fault
+    """
+    sets = [known if type(known) is int else None for known in given_sets(rows, ploidy)]
+    of = {row[0]: sets[place] for place, row in enumerate(rows) if place not in faulty}
+    faults = []
+    for place, (plant, seed, pollen) in enumerate(rows):
+        both = [0 if parent is None else of.get(parent) for parent in (seed, pollen)]
+        if place in faulty or sets[place] is None or None in both:
+            continue
+        try:
+            read_copies(sets[place], *both, selfed=seed == pollen)
+        except ValueError as wrong:
+            said = " × ".join(str(known or "unknown") for known in both)
+            faults.append(Fault(place, plant, f"ploidy {sets[place]} from {said}: {wrong}"))
+    return faults
 
 
 def all_copies(checked: Checked, keys: Sequence[Hashable], given: frozenset) -> np.ndarray:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from breeding.pedigree.check import Fault, PedigreeError
@@ -96,15 +97,17 @@ def read_pedigree(path: Path, double_reduction: float = 0.0) -> Pedigree:
         raise FileError([f"double reduction {double_reduction} is no fraction from 0 to 1"])
     rows, (ids, seeds, pollens, ploidies) = read_columns(path, PEDIGREE_COLUMNS)
     faults = [Fault(place, "", "id is empty") for place, plant in enumerate(ids) if not plant]
-    if not faults:
-        known = {text: _sets(text) for text in set(ploidies)}
-        sets = list(map(known.get, ploidies))
-        parents = [[parent or None for parent in side] for side in (seeds, pollens)]
-        try:
-            return Pedigree.from_rows(list(zip(ids, *parents, strict=True)), sets, double_reduction)
-        except PedigreeError as wrong:
-            faults = list(wrong.faults)
-    raise FileError(_told(path, rows, faults))
+    named = [place for place, plant in enumerate(ids) if plant]
+    known = {text: _sets(text) for text in set(ploidies)}
+    plants = [(ids[at], seeds[at] or None, pollens[at] or None) for at in named]
+    try:
+        sets = [known[ploidies[at]] for at in named]
+        pedigree = Pedigree.from_rows(plants, sets, double_reduction)
+    except PedigreeError as wrong:
+        faults += [replace(fault, place=named[fault.place]) for fault in wrong.faults]
+    if faults:
+        raise FileError(_told(path, rows, sorted(faults, key=lambda fault: fault.place)))
+    return pedigree
 
 
 def _sets(text: str) -> int | str | None:

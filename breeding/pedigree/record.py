@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
 
-from breeding.pedigree.check import Ploidy, Row, UnknownPlant, validate
-from breeding.pedigree.copies import Gamete, read_gametes
+from breeding.pedigree.check import PedigreeError, Ploidy, Row, UnknownPlant, validate
+from breeding.pedigree.copies import Gamete, read_gametes, unreadable
 from breeding.pedigree.memory import Memory
 from breeding.pedigree.recursion import recursion
 from breeding.pedigree.rules import Mode, mode_of_ploidy
@@ -28,7 +28,12 @@ class Record:
 
         if not 0 <= double_reduction <= 1:
             raise ValueError("double reduction is a fraction from 0 to 1")
-        checked = validate(rows, ploidy)
+        try:
+            checked = validate(rows, ploidy)
+        except PedigreeError as wrong:
+            places = {fault.place for fault in wrong.faults}
+            faults = [*wrong.faults, *unreadable(rows, ploidy, places)]
+            raise PedigreeError(sorted(faults, key=lambda fault: fault.place)) from None
         for plant in (*modes, *gametes):
             if plant not in checked.index:
                 raise UnknownPlant(plant)

@@ -181,3 +181,16 @@ def test_it_wants_to_be_asked_for_something(desk: Desk, capsys) -> None:
         call_command("kinship", pedigree=desk.write("garden.csv", GARDEN))
     assert end.value.code == 2
     assert "--pairs" in capsys.readouterr().err
+
+
+def test_command__tells_every_fault_of_a_file_at_once(tmp_path: Path, capsys) -> None:
+    """A row that is wrong by itself does not hide another whose ploidy cannot be."""
+    text = "id,seed_parent,pollen_parent,ploidy\nA,,,4\nB,,,2\nC,A,B,7\nD,A,Z,4\n,A,B,3\nL,L,,4\n"
+    file = tmp_path / "bad.csv"
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(SystemExit) as ended:
+        call_command("kinship", pedigree=file, inbreeding=True)
+    assert ended.value.code == 2
+    told = capsys.readouterr().err.splitlines()
+    assert [line.partition(" row ")[2].partition(":")[0] for line in told] == ["4", "5", "6", "7"]
+    assert "ploidy 7 from 4 × 2" in told[0]
