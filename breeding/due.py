@@ -63,17 +63,17 @@ DUE = {
 ORDER = tuple(DUE)
 
 
-def pot_count_due(calendar: GardenCalendar, pot: Pot, today: date | None = None) -> date:
+def pot_count_due(calendar: GardenCalendar, pot: Pot, today: date) -> date:
     """The first day of spring counting, or some days after the last count.
 
-    Once the weeks of counting are over (by `today`, where it is given), the second spring's first.
+    Once the weeks of counting are over by `today`, the first day of the second spring.
     """
     first, second = calendar.springs(pot.sown_on)
     if pot.counted_on is None:
         return first
     again = pot.counted_on + timedelta(days=calendar.recount_days)
     end = first + COUNTING_WEEKS
-    over = again > end or (today is not None and today > end)
+    over = again > end or today > end
     return second if over and again < second else again
 
 

@@ -67,7 +67,7 @@ class Thread:
             list(Pot.live.filter(cup__cross=cross).select_related("cup__cross")),
             list(PotCount.live.filter(pot__cup__cross=cross)),
             list(Row.live.filter(cross=cross).select_related("bed", "pot")),
-            list(cross.seedlings.filter(struck=False)),
+            list(cross.seedlings.filter(struck=False).select_related("plant")),
         )
 
     def branch(self, thing: Any) -> Thread:
@@ -185,7 +185,9 @@ class Thread:
                 day = calendar.line_out_due(pot.first_up_on)
                 yield Next(day, f"Line out {pot.standing} of pot {pot}", pot, "line-out")
             elif pot.up < pot.seeds and calendar.springs(pot.sown_on)[1] >= today:
-                yield Next(due.pot_count_due(calendar, pot), f"Count pot {pot}", pot, "count")
+                yield Next(
+                    due.pot_count_due(calendar, pot, today), f"Count pot {pot}", pot, "count"
+                )
         for row in self.goes_on(self.rows):
             if not row.closed_on:
                 day = calendar.first_bloom_due(row.lined_out_on)

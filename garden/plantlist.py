@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from garden.flower import BEARD_COLOURS, COLOURS, PATTERNS
+from garden.names import fold
 
 MOST_LINES = 20_000
 UNKNOWN = "unknown"
@@ -76,14 +77,13 @@ class PlantList:
     unresolved: set[str] = field(default_factory=set)
 
 
-def read(text: str, known: Mapping[str, int], fold: Callable[[str], str]) -> PlantList:
+def read(text: str, known: Mapping[str, int]) -> PlantList:
     """Read a list of plants with a heading line; commas, semicolons or tabs part the columns.
 
     Parameters
     ----------
     text : the list as pasted or decoded.
     known : folded names of the plants already in the stock.
-    fold : how names are compared.
     """
     problems: list[Problem] = []
     rows = _rows(text, problems)
@@ -91,7 +91,7 @@ def read(text: str, known: Mapping[str, int], fold: Callable[[str], str]) -> Pla
         return PlantList([], problems)
     heading = [_column(name) for name in rows[0][1]]
     _check_heading(heading, problems)
-    lines = [_line(number, heading, row, fold, problems) for number, row in rows[1:] if any(row)]
+    lines = [_line(number, heading, row, problems) for number, row in rows[1:] if any(row)]
     _check_twins(lines, known, problems)
     unresolved = _unresolved(lines, known)
     ordered = _parents_first(lines, problems)
@@ -138,7 +138,6 @@ def _line(
     number: int,
     heading: list[str],
     row: list[str],
-    fold: Callable[[str], str],
     problems: list[Problem],
 ) -> Line:
     if len(row) > len(heading):

@@ -22,6 +22,7 @@ DJANGO_FREE = (
     "garden/flower",
     "garden/labels",
     "garden/calendar.py",
+    "garden/names.py",
     "garden/plantlist.py",
     "garden/datafolder.py",
     "garden/hosts.py",

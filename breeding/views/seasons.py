@@ -13,6 +13,7 @@ from breeding.season import seasons as all_seasons
 from garden.views.common import after, journal_of, page
 
 PAGE = 50
+MOST_SEEDLINGS = 60
 
 
 def the_cross(code: str) -> Cross:
@@ -31,10 +32,9 @@ def cross(request: HttpRequest, code: str) -> HttpResponse:
         "breeding/cross.html",
         {
             "cross": thing,
-            "thread": thread,
             "events": thread.events(),
             "next_steps": thread.next_steps(calendar, today),
-            "seedlings": thing.seedlings.filter(struck=False).select_related("plant")[:60],
+            "seedlings": thread.seedlings[:MOST_SEEDLINGS],
             "journal": journal_of(thing),
         },
     )

@@ -13,7 +13,7 @@ from garden.verbs import Act, Refused, plural, verb
 def read_list(text: str) -> PlantList:
     """The list as it would be taken in now. One query."""
     known = dict(Plant.live.values_list("folded", "pk"))
-    return read(text, known, fold)
+    return read(text, known)
 
 
 @verb

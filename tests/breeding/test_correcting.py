@@ -19,7 +19,7 @@ from breeding.records import (
     spoil_tag,
 )
 from evaluation.records import select_seedling
-from garden.models import JournalLine, Plant
+from garden.models import Plant
 from garden.records import (
     add_bed,
     change_garden,
@@ -29,16 +29,13 @@ from garden.records import (
     strike_plant,
     undo,
 )
-from garden.verbs import Refused
+from tests import refusals
 from tests.cast import HARVESTED, WORKED
 
 
 def refused(verb, doing, sentence: str, field: str = "", **values) -> None:
-    lines = JournalLine.objects.count()
-    with pytest.raises(Refused, match=sentence) as error:
-        verb(doing, **{"reason": "mistyped"} | values)
-    assert list(error.value.messages) == [field]
-    assert JournalLine.objects.count() == lines
+    """As everywhere, with a reason, which every correction needs."""
+    refusals.refused(verb, doing, sentence, field, **{"reason": "mistyped"} | values)
 
 
 def test_correct__what_stood_there_stays_in_the_journal(act, cast) -> None:

@@ -121,13 +121,13 @@ def test_count__not_when_all_are_up(act, uncounted) -> None:
 
 def test_pot_count_due__first_again_and_next_spring() -> None:
     pot = Pot(sown_on=date(2024, 11, 25))
-    assert pot_count_due(CALENDAR, pot) == date(2025, 3, 25)
+    assert pot_count_due(CALENDAR, pot, today=date(2025, 3, 1)) == date(2025, 3, 25)
     pot.counted_on = date(2025, 4, 10)
-    assert pot_count_due(CALENDAR, pot) == date(2025, 4, 24)
+    assert pot_count_due(CALENDAR, pot, today=date(2025, 4, 11)) == date(2025, 4, 24)
     assert pot_count_due(CALENDAR, pot, today=date(2025, 7, 3)) == date(2025, 4, 24)
     assert pot_count_due(CALENDAR, pot, today=date(2025, 7, 4)) == date(2026, 3, 25)
     pot.counted_on = date(2025, 7, 1)
-    assert pot_count_due(CALENDAR, pot) == date(2026, 3, 25)
+    assert pot_count_due(CALENDAR, pot, today=date(2025, 7, 1)) == date(2026, 3, 25)
     pot.counted_on = date(2026, 4, 1)
     assert pot_count_due(CALENDAR, pot, today=date(2026, 4, 20)) == date(2026, 4, 15)
 
@@ -208,7 +208,8 @@ def test_harvest__ten_weeks_ahead_is_every_pod_that_set(act, cast) -> None:
 
 def test_count__nothing_ahead_that_waits_for_the_next_spring(act, uncounted) -> None:
     count_up(act(day=date(2025, 6, 24)), pot=uncounted, standing_now=3)
-    assert pot_count_due(CALENDAR, Pot.objects.get(pk=uncounted.pk)) == date(2026, 3, 25)
+    pot = Pot.objects.get(pk=uncounted.pk)
+    assert pot_count_due(CALENDAR, pot, today=date(2026, 3, 25)) == date(2026, 3, 25)
     for ahead in (WEEK, TEN_WEEKS):
         assert uncounted not in work("count", CALENDAR, date(2025, 7, 2), ahead).things
 

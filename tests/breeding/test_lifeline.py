@@ -206,3 +206,11 @@ def test_next_steps__nothing_of_what_was_put_away(act, cast, name: str) -> None:
 
 def test_next_steps__no_first_bloom_in_the_past(cast) -> None:
     assert "bloom" not in {key for _, key, _ in following(cast.cross, date(2026, 5, 11))}
+
+
+def test_next_steps__count_again_in_the_second_spring(act, cast) -> None:
+    pot = sow(act(day=SOWN), cup=cast.cup, seeds=5).thing
+    count_up(act(), pot=pot, standing_now=0, day=COUNTED)
+    text = f"Count pot {pot}"
+    assert (date(2025, 4, 24), "count", text) in following(cast.cross, date(2025, 4, 12))
+    assert (date(2026, 3, 25), "count", text) in following(cast.cross, date(2025, 8, 1))

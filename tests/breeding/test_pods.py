@@ -9,8 +9,8 @@ from breeding.models import SeedCup
 from breeding.records import harvest, note_pod, put_away, record_pollination
 from garden.models import JournalLine
 from garden.records import undo
-from garden.verbs import Refused
 from tests.cast import HARVESTED, LOOKED, WORKED
+from tests.refusals import refused
 
 
 @pytest.fixture
@@ -19,14 +19,6 @@ def flower(act, cast):
     return record_pollination(
         act(day=WORKED), seed_parent=cast.teapot, pollen_parent=cast.ledger, tag=cast.free_tag
     ).thing
-
-
-def refused(verb, doing, sentence: str, field: str = "", **values) -> None:
-    lines = JournalLine.objects.count()
-    with pytest.raises(Refused, match=sentence) as error:
-        verb(doing, **values)
-    assert list(error.value.messages) == [field]
-    assert JournalLine.objects.count() == lines
 
 
 def test_note_pod__set(act, cast, flower) -> None:

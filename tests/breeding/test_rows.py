@@ -7,18 +7,9 @@ import pytest
 
 from breeding.models import Row
 from breeding.records import line_out, put_away, sow
-from garden.models import JournalLine
 from garden.records import add_bed, undo
-from garden.verbs import Refused
 from tests.cast import LINED_OUT, SOWN
-
-
-def refused(verb, doing, sentence: str, field: str = "", **values) -> None:
-    lines = JournalLine.objects.count()
-    with pytest.raises(Refused, match=sentence) as error:
-        verb(doing, **values)
-    assert list(error.value.messages) == [field]
-    assert JournalLine.objects.count() == lines
+from tests.refusals import refused
 
 
 @pytest.fixture

@@ -9,16 +9,8 @@ from breeding.models import Pot, PotCount
 from breeding.records import count_up, harvest, line_out, put_away, sow
 from garden.models import JournalLine
 from garden.records import undo
-from garden.verbs import Refused
 from tests.cast import COUNTED, LINED_OUT, SOWN
-
-
-def refused(verb, doing, sentence: str, field: str = "", **values) -> None:
-    lines = JournalLine.objects.count()
-    with pytest.raises(Refused, match=sentence) as error:
-        verb(doing, **values)
-    assert list(error.value.messages) == [field]
-    assert JournalLine.objects.count() == lines
+from tests.refusals import refused
 
 
 @pytest.fixture

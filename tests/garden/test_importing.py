@@ -4,7 +4,7 @@ import itertools
 
 import pytest
 
-from garden.models import Bed, JournalLine, Placing, Plant, fold
+from garden.models import Bed, JournalLine, Placing, Plant
 from garden.plantlist import MOST_LINES, read
 from garden.records import import_plants, undo
 from garden.records.importing import read_list
@@ -19,7 +19,7 @@ FAMILY = [
 
 
 def problems(*lines: str, heading: str = HEADING) -> list[tuple[int, str, str]]:
-    found = read("\n".join([heading, *lines]), {"known": 1}, fold).problems
+    found = read("\n".join([heading, *lines]), {"known": 1}).problems
     return [(problem.line, problem.column, problem.reason) for problem in found]
 
 
@@ -94,35 +94,35 @@ def test_read_list__finds_what_stays_text(act, stock) -> None:
 @pytest.mark.parametrize("delimiter", [",", ";", "\t"])
 def test_read__comma_semicolon_or_tab(delimiter: str) -> None:
     text = "\ufeffName{0}Height (cm){0}Class\r\nMoss{0}30{0}SDB\r\n".replace("{0}", delimiter)
-    (line,) = read(text, {}, fold).lines
+    (line,) = read(text, {}).lines
     assert line.values == {"name": "Moss", "height_cm": 30, "iris_class": "SDB"}
 
 
 def test_read__empty_lines_and_short_lines() -> None:
-    listed = read("name,year\n\nMoss\n,\n", {}, fold)
+    listed = read("name,year\n\nMoss\n,\n", {})
     assert [line.values for line in listed.lines] == [{"name": "Moss"}]
     assert listed.lines[0].number == 3
 
 
 def test_read__line_numbers_count_breaks_inside_quotes() -> None:
     text = 'name,notes,year\nMoss,"first\nsecond",1999\nFern,,early'
-    (problem,) = read(text, {}, fold).problems
+    (problem,) = read(text, {}).problems
     assert (problem.line, problem.column) == (4, "year")
 
 
 @pytest.mark.parametrize("text", ["", "name", "name\n", "\n"])
 def test_read__nothing_below_the_heading(text: str) -> None:
-    (problem,) = read(text, {}, fold).problems[:1]
+    (problem,) = read(text, {}).problems[:1]
     assert "no plant below it" in problem.reason
 
 
 def test_read__a_quote_that_never_ends() -> None:
-    (problem,) = read('name\n"Moss', {}, fold).problems
+    (problem,) = read('name\n"Moss', {}).problems
     assert "cannot be read" in problem.reason
 
 
 def test_read__too_many_lines() -> None:
-    listed = read("name\n" + "\n".join(str(n) for n in range(MOST_LINES + 1)), {}, fold)
+    listed = read("name\n" + "\n".join(str(n) for n in range(MOST_LINES + 1)), {})
     assert f"At most {MOST_LINES} plants" in listed.problems[0].reason
 
 
