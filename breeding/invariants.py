@@ -15,7 +15,7 @@ Violation = tuple[str, str]
 
 
 def first_violation(cross: Cross) -> Violation | None:
-    """The first thing that does not fit, or None. Seven queries at most."""
+    """The first thing that does not fit, or None. Eight queries at most."""
     return next(violations(cross), None)
 
 
@@ -49,9 +49,9 @@ def violations(cross: Cross) -> Iterator[Violation]:
 
 
 def _rows_of(cross: Cross) -> list[Row]:
-    """The rows of a cross with the seedlings ever selected in them. Two queries."""
+    """The rows of a cross with the seedlings ever judged or selected in them. Three queries."""
     rows = Row.live.filter(cross=cross).select_related("bed").order_by("id")
-    return list(rows.prefetch_related("seedlings_selected"))
+    return list(rows.prefetch_related("seedlings_selected", "candidates"))
 
 
 def _neighbours(rows: list[Row]) -> list[Row]:
@@ -144,3 +144,9 @@ def _row(row: Row, near: list[Row]) -> Iterator[Violation]:
         day = seedling.selected_on
         yield from _late(row.lined_out_on, day, f"Selecting seedling {seedling}", "the lining out")
         yield from _late(day, row.closed_on, f"Putting away {row}", f"selecting {seedling}")
+    for judged in row.candidates.all():
+        if judged.struck:
+            continue
+        if not row.holds(judged.position):
+            yield f"A seedling was judged at position {judged.position}.", "last"
+        yield from _late(row.lined_out_on, judged.noted_on, "Judging there", "the lining out")

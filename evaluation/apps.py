@@ -1,7 +1,13 @@
 from __future__ import annotations
 
 from django.apps import AppConfig
+from django.db.models.signals import post_migrate
 
 
 class EvaluationConfig(AppConfig):
     name = "evaluation"
+
+    def ready(self) -> None:
+        from evaluation.ready import lay_out_rubrics
+
+        post_migrate.connect(lay_out_rubrics, sender=self)

@@ -34,6 +34,8 @@ DJANGO_FREE = (
     "breeding/pedigree",
     "breeding/inheritance",
     "evaluation/ranking",
+    "evaluation/stalk",
+    "evaluation/spans.py",
     # The demo's story is told in plain data; only loading.py does what it tells.
     "evaluation/demo/__init__.py",
     "evaluation/demo/bloom.py",
@@ -55,7 +57,7 @@ WRITES = {
 }  # fmt: skip
 MAY_WRITE = (
     "garden/verbs.py", "garden/records/", "breeding/counting.py", "breeding/records/",
-    "evaluation/records.py", "evaluation/records/",
+    "evaluation/counting.py", "evaluation/records/",
 )  # fmt: skip
 # (file, call) -> why it is no way round the verbs.
 WRITES_EXCUSED = {
@@ -67,6 +69,11 @@ WRITES_EXCUSED = {
     ("garden/views/house.py", "request.user.save"): "one's own password, which no line may tell",
     ("breeding/tagsheet.py", "canvas.save"): "the state of a drawing",
     ("evaluation/demo/loading.py", "Garden.objects.filter.update"): "marks it as the demo garden",
+    (
+        "evaluation/ready.py",
+        "Rubric.objects.create",
+    ): "the rubrics of a new garden, nobody is in yet",
+    ("evaluation/ready.py", "Criterion.objects.create"): "the same",
 }
 MOST_LINES_IN_A_FILE = 300
 MOST_LINES_IN_A_FUNCTION = 50

@@ -59,7 +59,8 @@ def test_select_seedling__becomes_a_plant(act, cast) -> None:
 def test_select_seedling__the_line_speaks_of_row_and_cross(act, cast) -> None:
     kept = select_seedling(act(), row=cast.row, position=3)
     assert set(kept.line.mentions.values_list("kind", flat=True)) == {
-        "evaluation.seedling", "garden.plant", "breeding.row", "breeding.cross",
+        "evaluation.seedling", "evaluation.candidate", "garden.plant",
+        "breeding.row", "breeding.cross",
     }  # fmt: skip
 
 

@@ -213,7 +213,7 @@ def test_undo__refused_while_something_hangs_on_it(
 
 def test_undo__row_with_a_selected_seedling(act, cast) -> None:
     select_seedling(act(), row=cast.row, position=3)
-    refused_undo(act, line_of(cast.row, "line_out"), "seedling 24-001A hangs on it")
+    refused_undo(act, line_of(cast.row, "line_out"), "judged seedling 24-001A hangs on it")
 
 
 def test_undo__seedling_that_was_used(act, cast) -> None:

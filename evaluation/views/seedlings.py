@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from breeding.lifeline import life_of
 from breeding.models import Row
 from breeding.plantlife import plant_steps
-from evaluation.forms import CorrectSeedlingForm, SelectForm
+from evaluation.forms.selecting import CorrectSeedlingForm, SelectForm
 from evaluation.models import Seedling
 from evaluation.records import correct_seedling, select_seedling
 from garden.forms.base import keep

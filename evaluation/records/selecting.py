@@ -8,12 +8,13 @@ from typing import Any
 
 from breeding.models import Cross, Row
 from breeding.records.common import fitting
-from evaluation.models import Seedling
-from garden.calendar import REST_BEFORE_FIRST_BLOOM
+from evaluation.models import Candidate, Seedling
+from evaluation.records.candidates import candidate_at, check_position, row_as_it_stands
+from evaluation.records.naming import follow, name_candidate
 from garden.models import Plant, fold
 from garden.models.stock import UNKNOWN
 from garden.records.stock import new_plant
-from garden.verbs import Act, Refused, verb, written
+from garden.verbs import Act, Refused, verb
 
 
 def letter_of(count: int) -> str:
@@ -52,13 +53,28 @@ def select_seedling(
     `appearance` holds fields of `Plant` (colours, height, season, notes); parents, class and
     number follow from the thread.
     """
-    row = Row.objects.select_related("cross__seed_parent", "cross__pollen_parent", "bed").get(
-        pk=row.pk
-    )
-    day = act.day(day)
-    if row.struck:
-        raise Refused("This row was struck out.")
+    row, day = row_as_it_stands(row), act.day(day)
     _check_place(row, position, day)
+    # Known to the judging from now on, under its letter.
+    candidate = candidate_at(act, row, position, day)
+    seedling = _lettered(act, candidate, reason, day, **appearance)
+    act.mention(row, row.cross)
+    return seedling, f"Selected {seedling} at position {position} of {row}"
+
+
+def give_letter(act: Act, candidate: Candidate, reason: str, day: date) -> Seedling:
+    """Select a candidate of a row within another verb: the same rules, no line of its own."""
+    row = row_as_it_stands(candidate.row)
+    _check_place(row, candidate.position, day)
+    act.mention(row.cross)
+    return _lettered(act, candidate, reason, day)
+
+
+def _lettered(
+    act: Act, candidate: Candidate, reason: str, day: date, **appearance: Any
+) -> Seedling:
+    """The candidate with its letter, and the plant that it becomes with its parents."""
+    row = row_as_it_stands(candidate.row)
     cross = row.cross
     letter = _next_letter(cross)
     code = f"{cross.code}{letter}"
@@ -67,7 +83,7 @@ def select_seedling(
         Seedling(
             cross=cross,
             row=row,
-            position=position,
+            position=candidate.position,
             letter=letter,
             code=code,
             selected_on=day,
@@ -75,8 +91,8 @@ def select_seedling(
             plant=plant,
         )
     )
-    act.mention(row, cross)
-    return seedling, f"Selected {code} at position {position} of {row}"
+    name_candidate(act, candidate, plant)
+    return seedling
 
 
 @verb
@@ -99,6 +115,8 @@ def correct_seedling(
     if not act.change(seedling, position=position, reason=seen, selected_on=day):
         raise Refused("Nothing was changed.")
     change = act.changed[0]
+    if "position" in change["after"]:
+        follow(act, seedling)
     act.mention(seedling.row, seedling.cross, seedling.plant)
     names = {"position": "position", "reason": "what was seen", "selected_on": "day"}
     told = ", ".join(
@@ -110,16 +128,7 @@ def correct_seedling(
 
 def _check_place(row: Row, position: int, day: date, own: Seedling | None = None) -> None:
     """Refuse a position that the row has not, that is taken, or a day on which none bloomed."""
-    if row.closed_on and day > row.closed_on:
-        raise Refused(f"{row} was put away on {written(row.closed_on)}.", "day")
-    if not row.holds(position):
-        raise Refused(f"{row} has no position {position}.", "position")
-    # A seedling has to flower before anybody can choose it.
-    if day < row.lined_out_on + REST_BEFORE_FIRST_BLOOM:
-        raise Refused(
-            f"Lined out on {written(row.lined_out_on)}, it cannot have bloomed by {written(day)}.",
-            "day",
-        )
+    check_position(row, position, day)
     others = Seedling.live.filter(row=row, position=position)
     if taken := others.exclude(pk=own.pk if own else None).first():
         raise Refused(f"The seedling at position {position} is {taken} already.", "position")

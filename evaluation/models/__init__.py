@@ -1,0 +1,30 @@
+"""Facts of judging: rubrics, look-overs, scores, decisions, and the seedlings that got a letter."""
+
+from __future__ import annotations
+
+from evaluation.models.judging import (
+    Candidate,
+    ClearOut,
+    Decision,
+    Glance,
+    JudgingVersion,
+    LookOver,
+    Mark,
+    Scoring,
+)
+from evaluation.models.rubrics import Criterion, Rubric
+from evaluation.models.seedlings import Seedling
+
+__all__ = [
+    "Candidate",
+    "ClearOut",
+    "Criterion",
+    "Decision",
+    "Glance",
+    "JudgingVersion",
+    "LookOver",
+    "Mark",
+    "Rubric",
+    "Scoring",
+    "Seedling",
+]

@@ -1,0 +1,3 @@
+"""Sums of judging: points, agreement, merit. Free of Django."""
+
+from __future__ import annotations
