@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 Span = tuple[int, int]
 MOST_POSITIONS = 20_000
-_PART = re.compile(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?")
+_PART = re.compile(r"([0-9]{1,6})(?:–([0-9]{1,6}))?")
 
 
 def spans(positions: Iterable[int]) -> list[Span]:
@@ -39,7 +39,8 @@ def read_spans(text: str) -> list[int]:
         With a sentence, when it cannot be read or names too many.
     """
     found: set[int] = set()
-    for part in filter(None, (each.strip() for each in re.split(r"[,;\s]+(?![-–])", text))):
+    tight = re.sub(r"\s*[-–]\s*", "–", text)
+    for part in re.findall(r"[^,;\s]+", tight):
         match = _PART.fullmatch(part)
         if match is None:
             raise ValueError(f"‘{part}’ is no position: write them like 1–14, 16, 20–30.")

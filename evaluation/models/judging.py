@@ -43,7 +43,7 @@ class Candidate(Fact):
         ordering = ["row", "position", "id"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(row__isnull=False, position__gte=1)
+                condition=Q(row__isnull=False, position__isnull=False, position__gte=1)
                 | Q(row__isnull=True, position__isnull=True, plant__isnull=False),
                 name="candidate_stands_somewhere",
             ),
