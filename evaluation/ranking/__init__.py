@@ -1,3 +1,3 @@
-"""Sums of judging: points, agreement, merit. Free of Django."""
+"""Sums of judging: points, agreement, indices, merit. Plain data in, plain data out."""
 
 from __future__ import annotations

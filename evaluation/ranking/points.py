@@ -11,11 +11,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, TypeAlias
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import ArrayLike, NDArray
 
-Floats = NDArray[np.float64]
+    Floats: TypeAlias = NDArray[np.float64]
+
 SCALES = ("points", "count", "measure", "yes_no", "choice")
 YES_NO = {"yes": 1.0, "no": 0.0}
 
@@ -126,7 +129,7 @@ def mark_of(criterion: Criterion, said: object) -> float:
         mark = float(said)  # type: ignore[arg-type]
     except (TypeError, ValueError):
         raise ValueError(f"{criterion.title}: “{said}” is not one of its marks.") from None
-    _shares_of(criterion, np.array([mark]))
+    _checked_share(criterion, mark)
     return mark
 
 
@@ -136,10 +139,18 @@ def share_of(criterion: Criterion, value: object) -> float:
     >>> share_of(Criterion("buds", "stalk", "Buds", 10, "count", least=4, full=10), 7)
     0.5
     """
-    return float(_shares_of(criterion, np.array([mark_of(criterion, value)]))[0])
+    return _checked_share(criterion, mark_of(criterion, value))
+
+
+def _checked_share(criterion: Criterion, mark: float) -> float:
+    import numpy as np
+
+    return float(_shares_of(criterion, np.array([mark]))[0])
 
 
 def _shares_of(criterion: Criterion, marks: Floats) -> Floats:
+    import numpy as np
+
     if np.isinf(marks).any():
         raise ValueError(f"{criterion.title}: a mark without end is not a mark.")
     there = marks[~np.isnan(marks)]
@@ -151,12 +162,15 @@ def _shares_of(criterion: Criterion, marks: Floats) -> Floats:
         if not np.isin(there, np.arange(len(criterion.choices))).all():
             raise ValueError(f"{criterion.title}: the mark is none of its choices.")
         table = np.array([share for _, share in criterion.choices] + [math.nan])
-        return table[np.where(np.isnan(marks), -1, marks).astype(int)]
+        earned: Floats = table[np.where(np.isnan(marks), -1, marks).astype(int)]
+        return earned
     return np.clip((marks - criterion.least) / (criterion.full - criterion.least), 0.0, 1.0)
 
 
 def shares(criteria: Sequence[Criterion], marks: ArrayLike) -> Floats:
     """Shares of full marks, shape (n, c), 0 to 1; NaN where `marks` (n, c) has NaN."""
+    import numpy as np
+
     marks = np.asarray(marks, dtype=float)
     if marks.ndim != 2 or marks.shape[1] != len(criteria):
         raise ValueError("Each seedling needs one place for a mark under every criterion.")
@@ -181,6 +195,8 @@ def points(criteria: Sequence[Criterion], marks: ArrayLike) -> Points:
     ValueError
         When no criterion weighs anything, two have one key, or a mark does not fit its scale.
     """
+    import numpy as np
+
     weights = np.array([criterion.weight for criterion in criteria], dtype=float)
     if not weights.sum() > 0:
         raise ValueError("The rubric gives no points: let one criterion weigh something.")
@@ -210,6 +226,8 @@ def points(criteria: Sequence[Criterion], marks: ArrayLike) -> Points:
 
 
 def _percent(part: Floats, whole: Floats) -> Floats:
+    import numpy as np
+
     nothing = np.full(part.shape, math.nan)
     return np.divide(100 * part, whole, out=nothing, where=whole > 0)
 
@@ -230,6 +248,8 @@ def reweighted(criteria: Sequence[Criterion], weights: Mapping[str, float]) -> l
 
 def places(values: ArrayLike) -> NDArray[np.int64]:
     """Places of `values` (n,), the highest first: 1, 2, 2, 4; 0 where a value is NaN."""
+    import numpy as np
+
     values = np.asarray(values, dtype=float)
     there = np.sort(values[~np.isnan(values)])
     place = 1 + len(there) - np.searchsorted(there, values, side="right")
@@ -241,6 +261,8 @@ def judged_on(criteria: Sequence[Criterion], marks: ArrayLike) -> str:
 
     "judged on 62 of 100 points; stalk not judged; no mark for substance".
     """
+    import numpy as np
+
     marks = np.asarray(marks, dtype=float)
     counts = points(criteria, marks[None, :])
     weighty = [each for each in criteria if each.weight > 0]

@@ -2,6 +2,18 @@
 
 from __future__ import annotations
 
+from evaluation.stalk.blooming import Bloom, Opening, bloom_days
+from evaluation.stalk.drawing import draw_stalk, tappable_stalk
 from evaluation.stalk.stalk import Stalk, StalkError, format_stalk, parse_stalk
 
-__all__ = ["Stalk", "StalkError", "format_stalk", "parse_stalk"]
+__all__ = [
+    "Bloom",
+    "Opening",
+    "Stalk",
+    "StalkError",
+    "bloom_days",
+    "draw_stalk",
+    "format_stalk",
+    "parse_stalk",
+    "tappable_stalk",
+]

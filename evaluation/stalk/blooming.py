@@ -7,15 +7,19 @@ that a second bud stands behind the first. Every number of it is in `Opening` an
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING, TypeAlias
 
 from evaluation.stalk.stalk import MOST_BRANCHES, MOST_BUDS, MOST_SPURS, Stalk
 
-Floats = NDArray[np.float64]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats: TypeAlias = NDArray[np.float64]
+
 DRAWS = 2000
 SEED = 26
 
@@ -46,7 +50,7 @@ class Opening:
 
     def __post_init__(self) -> None:
         values = list(self.__dict__.values())
-        if not all(np.isfinite(values)):
+        if not all(map(math.isfinite, values)):
             raise ValueError("How flowers open is told in days, each a number.")
         if not self.flower_life_days > 0:
             raise ValueError("A flower is open for more than no time: give its days.")
@@ -110,6 +114,8 @@ def bloom_days(stalk: Stalk, opening: Opening = Opening()) -> Bloom:  # noqa: B0
     opening
         The model's numbers, in days.
     """
+    import numpy as np
+
     kept = _open_times(stalk, opening)
     if kept is None:
         return Bloom(0.0, 0.0, 0.0, 0.0, 0.0)
@@ -128,6 +134,8 @@ def bloom_days(stalk: Stalk, opening: Opening = Opening()) -> Bloom:  # noqa: B0
 @lru_cache(maxsize=1)
 def _noise() -> tuple[Floats, Floats, Floats]:
     """Standard normal draws: beginnings (draws, sockets); lives, pauses (draws, sockets, buds)."""
+    import numpy as np
+
     rng = np.random.default_rng(SEED)
     sockets = 1 + MOST_BRANCHES + MOST_SPURS
     return (
@@ -143,8 +151,10 @@ _PLACES = {"terminal": (0, 0.0), "branch": (1, 1.0), "spur": (1 + MOST_BRANCHES,
 
 def _open_times(stalk: Stalk, how: Opening) -> tuple[Floats, Floats, NDArray[np.bool_]] | None:
     """(opens, fades), each (draws, buds) in days, and which buds are the first of their socket."""
+    import numpy as np
+
     start_noise, life_noise, pause_noise = _noise()
-    spread = np.sqrt(np.log1p((how.life_spread / how.flower_life_days) ** 2))
+    spread = math.sqrt(math.log1p((how.life_spread / how.flower_life_days) ** 2))
     opens, fades, first = [], [], []
     for kind, number, buds in stalk.sockets():
         base, step = _PLACES[kind]
@@ -165,8 +175,11 @@ def _open_times(stalk: Stalk, how: Opening) -> tuple[Floats, Floats, NDArray[np.
 
 def _covered(opens: Floats, fades: Floats) -> Floats:
     """Length of the union of each draw's open times, shape (draws,)."""
+    import numpy as np
+
     order = np.argsort(opens, axis=1)
     opens = np.take_along_axis(opens, order, axis=1)
     fades = np.maximum.accumulate(np.take_along_axis(fades, order, axis=1), axis=1)
     before = np.column_stack([opens[:, :1], fades[:, :-1]])
-    return np.maximum(0.0, fades - np.maximum(opens, before)).sum(axis=1)
+    days: Floats = np.maximum(0.0, fades - np.maximum(opens, before)).sum(axis=1)
+    return days

@@ -105,16 +105,15 @@ def parse_stalk(text: str) -> Stalk:
     StalkError
         When a socket cannot be read, the terminal is missing or told twice, or a limit is passed.
     """
-    plain = _BETWEEN.sub(" ", text.strip().upper())
+    plain = _BETWEEN.sub("", text).upper()
     if not plain:
         raise StalkError("No buds are counted yet: write them as T3 B2 B2 S1.")
     if len(plain) > MOST_SIGNS:
         raise StalkError("This is too long for one stalk: write it as T3 B2 B2 S1.")
     counts: dict[str, list[int]] = {"T": [], "B": [], "S": []}
     for found in _SOCKET.finditer(plain):
-        if not found[0].isspace():
-            letter, buds = _read(found)
-            counts[letter].append(buds)
+        letter, buds = _read(found)
+        counts[letter].append(buds)
     if len(counts["T"]) != 1:
         told = "is missing" if not counts["T"] else "stands more than once"
         raise StalkError(f"The terminal {told}: say once how many buds it has, as T3.")
