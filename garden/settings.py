@@ -32,10 +32,11 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "django.middleware.gzip.GZipMiddleware",
+    "garden.middleware.PageGZip",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
+    "garden.middleware.BodyLimit",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
@@ -111,8 +112,16 @@ STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
+PHOTOS_DIR = DATA_DIR / "photos"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 2_000
+DATA_UPLOAD_MAX_NUMBER_FILES = 10
+# A whole request: more than a photo may have, so that one that is too large is refused at its
+# field and the rest of the form kept; a stranger has a name and a password to send.
+LARGEST_REQUEST = 64_000_000
+LARGEST_OF_A_STRANGER = 100_000
+# What is being sent lies with the garden's own things, not where every account may look.
+FILE_UPLOAD_TEMP_DIR = data_folder(DATA_DIR / "incoming")
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from django.urls import path
+from django.urls import path, re_path
 
-from garden.views import beds, house, importing, journal, plants
+from garden.views import beds, house, importing, journal, photos, plants
+
+PHOTO_FILE = r"^photos/(?P<digest>[0-9a-f]{64})/(?P<size>large|middle|small)\.jpg$"
 
 urlpatterns = [
     path("book/", house.book, name="book"),
@@ -17,6 +19,11 @@ urlpatterns = [
     path("plants/<int:pk>/place/", plants.place, name="plant-place"),
     path("places/<int:pk>/correct/", plants.correct_place, name="placing-correct"),
     path("plants/<int:pk>/strike/", plants.strike, name="plant-strike"),
+    path("plants/<int:pk>/photo/", photos.new, name="photo-new"),
+    path("photos/<int:pk>/", photos.photo, name="photo"),
+    path("photos/<int:pk>/correct/", photos.correct, name="photo-correct"),
+    path("photos/<int:pk>/strike/", photos.strike, name="photo-strike"),
+    re_path(PHOTO_FILE, photos.photo_file, name="photo-file"),
     path("flowers/preview/", plants.preview, name="flower-preview"),
     path("beds/", beds.beds, name="beds"),
     path("beds/new/", beds.new, name="bed-new"),

@@ -36,7 +36,7 @@ WHOLE_FORM = {
     **dict.fromkeys(("correct-flower", "correct-cross", "correct-cup", "correct-pot",
                      "correct-count", "correct-row", "cross-parents", "plant-change",
                      "seedling-correct", "placing-correct", "bed-change", "person-change",
-                     "garden-settings"), UNCHANGED),
+                     "garden-settings", "photo-correct"), UNCHANGED),
     "flower-parents": r"These are the parents that stand there already\.$",
     "plant-strike": r".+ cannot be struck out: .+ hangs on it\.$",
 }  # fmt: skip

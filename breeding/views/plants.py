@@ -13,6 +13,7 @@ from garden.views.common import journal_of
 
 SHOWN = 12
 SHOWN_PLACES = 40
+SHOWN_PHOTOS = 60
 
 
 @require_safe
@@ -40,6 +41,7 @@ def plant(request: HttpRequest, pk: int) -> HttpResponse:
             "origin": origin,
             "events": plant_events(thing, origin, placings),
             "next_steps": plant_steps(thing, request.garden.calendar, request.garden.today()),
+            "photos": list(thing.photos.filter(struck=False)[:SHOWN_PHOTOS]),
             "journal": journal_of(thing),
         },
     )

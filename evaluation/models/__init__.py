@@ -12,11 +12,13 @@ from evaluation.models.judging import (
     Mark,
     Scoring,
 )
+from evaluation.models.pictures import CandidatePhoto
 from evaluation.models.rubrics import Criterion, Rubric
 from evaluation.models.seedlings import Seedling
 
 __all__ = [
     "Candidate",
+    "CandidatePhoto",
     "ClearOut",
     "Criterion",
     "Decision",

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from evaluation.models import Candidate, Seedling
-from garden.models import Plant
+from evaluation.models import Candidate, CandidatePhoto, Seedling
+from garden.models import Photo, Plant
 from garden.verbs import Act
 
 
-def name_candidate(act: Act, candidate: Candidate, plant: Plant) -> None:
-    """The candidate is that plant from now on; its pictures are the plant's as well."""
+def name_candidate(act: Act, candidate: Candidate, plant: Plant | None) -> None:
+    """The candidate is that plant from now on; its photos are the plant's as well."""
     act.change(candidate, plant=plant)
+    shown = CandidatePhoto.live.filter(candidate=candidate).values("photo")
+    for photo in Photo.live.filter(pk__in=shown):
+        act.change(photo, plant=plant)
 
 
 def follow(act: Act, seedling: Seedling) -> None:
@@ -23,5 +26,5 @@ def follow(act: Act, seedling: Seedling) -> None:
         act.change(named, position=seedling.position)
     elif there is not None and there != named:
         if named is not None:
-            act.change(named, plant=None)
-        act.change(there, plant=seedling.plant)
+            name_candidate(act, named, None)
+        name_candidate(act, there, seedling.plant)

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING
 
-from evaluation.models import Candidate
+from evaluation.models import Candidate, CandidatePhoto
+from garden.records.photos import keep_photo
 from garden.verbs import Act
 
+if TYPE_CHECKING:
+    from garden.photos import CleanPhoto
 
-def attach(act: Act, candidate: Candidate, photo: Any, day: date) -> Any:
-    raise NotImplementedError
+
+def attach(act: Act, candidate: Candidate, photo: CleanPhoto, day: date) -> CandidatePhoto:
+    """Keep a cleaned photo as one of this candidate, within another verb."""
+    kept = keep_photo(act, photo, plant=candidate.plant, day=photo.taken_on or day)
+    return act.make(CandidatePhoto(candidate=candidate, photo=kept))

@@ -3,6 +3,7 @@ from __future__ import annotations
 from garden.models.facts import Fact, Recorded
 from garden.models.journal import JournalLine, JournalMention
 from garden.models.people import Person
+from garden.models.photos import Photo
 from garden.models.site import Garden
 from garden.models.stock import Bed, IrisClass, Placing, Plant
 from garden.names import fold, tidy
@@ -15,6 +16,7 @@ __all__ = [
     "JournalLine",
     "JournalMention",
     "Person",
+    "Photo",
     "Placing",
     "Plant",
     "Recorded",

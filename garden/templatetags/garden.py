@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from garden.flower import Recipe, draw
+from garden.forms.photos import PhotoInput
 from garden.forms.words import in_inches
 from garden.models import Garden, JournalLine, Plant
 
@@ -123,6 +124,8 @@ def field(bound: Any, hint: str = "") -> dict[str, Any]:
     """A form field with its label above, its hint and what is wrong with it."""
     widget = bound.field.widget
     kind = getattr(widget, "input_type", "") or type(widget).__name__.lower()
+    if isinstance(widget, PhotoInput):
+        kind = "photo"
     attrs = widget.attrs
     if kind not in ("radio", "checkbox"):
         attrs.setdefault("class", "inp")

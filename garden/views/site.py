@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.views import LoginView, LogoutView
 from django.http import HttpRequest, HttpResponse
@@ -65,6 +66,20 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
             "told": "What was sent is too large or damaged. Nothing was kept of it.",
         },
         status=400,
+    )
+
+
+def too_large(request: HttpRequest) -> HttpResponse:
+    """The page behind a form or file that no form of ours would be."""
+    return render(
+        request,
+        "garden/trouble.html",
+        {
+            "title": "This is too large",
+            "told": f"Haftbook takes {settings.LARGEST_REQUEST // 1_000_000} MB at once, and a "
+            "photo of 15 MB. Nothing was kept. Open the form again and choose something smaller.",
+        },
+        status=413,
     )
 
 

@@ -9,9 +9,11 @@ from django.urls import get_resolver, resolve, reverse
 from breeding.models import PotCount
 from evaluation.models import Seedling
 from evaluation.records import select_seedling
-from garden.models import JournalLine, Person, Placing
-from garden.records import place_plant
+from garden.models import JournalLine, Person, Photo, Placing
+from garden.photos import clean
+from garden.records import add_photo, place_plant
 from tests.cast import IN_BLOOM, PASSWORD, Cast, act_of
+from tests.photos import drawn, encoded
 
 # What somebody opens outdoors with wet hands.
 FIELD = (
@@ -26,6 +28,7 @@ RECORD_FORMS = (
     "correct-count", "correct-row", "put-away-cup", "put-away-pot", "put-away-row", "tags",
     "tag-spoil", "plant-new", "plant-change", "plant-place", "plant-strike", "plant-import",
     "bed-new", "bed-change", "seedling-correct", "placing-correct", "read-parentage",
+    "photo-new", "photo-correct", "photo-strike",
 )  # fmt: skip
 FORMS = (*RECORD_FORMS, *OWNER_FORMS, "password")
 # Addresses that are no page of their own, and what they are.
@@ -46,6 +49,7 @@ NO_PAGES = {
     "pedigree-pdf": "a file",
     "web-pdf": "a file",
     "plant-import-example": "a file",
+    "photo-file": "a file",
 }
 NOWHERE = "/nothing-here/"
 
@@ -64,6 +68,16 @@ def a_placing(cast: Cast) -> Placing:
     act = act_of(Person.objects.get(role="owner"), IN_BLOOM - timedelta(days=1))
     return Placing.live.filter(plant=cast.teapot).first() or (
         place_plant(act, plant=cast.teapot, bed=cast.bed, position="4").thing
+    )
+
+
+def a_photo(cast: Cast) -> Photo:
+    """A photo of the teapot, taken now if nobody has."""
+    act = act_of(Person.objects.get(role="owner"), IN_BLOOM - timedelta(days=1))
+    return Photo.live.filter(plant=cast.teapot).first() or (
+        add_photo(
+            act, plant=cast.teapot, photo=clean(encoded(drawn())), caption="the third flower"
+        ).thing
     )
 
 
@@ -139,6 +153,10 @@ def house_pages(cast: Cast) -> dict[str, str]:
         "plant-place": reverse("plant-place", args=[plant]),
         "placing-correct": reverse("placing-correct", args=[a_placing(cast).pk]),
         "plant-strike": reverse("plant-strike", args=[plant]),
+        "photo": reverse("photo", args=[a_photo(cast).pk]),
+        "photo-new": reverse("photo-new", args=[plant]),
+        "photo-correct": reverse("photo-correct", args=[a_photo(cast).pk]),
+        "photo-strike": reverse("photo-strike", args=[a_photo(cast).pk]),
         "pedigree": reverse("pedigree", args=[cast.oboe.pk]),
         "pedigree-below": reverse("pedigree", args=[plant]) + "?kind=descendants&depth=2",
         "read-parentage": reverse("read-parentage", args=[plant]),
@@ -181,6 +199,7 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "pedigree-pdf": reverse("pedigree-pdf", args=[cast.oboe.pk]),
         "web-pdf": reverse("web-pdf", args=[cast.cross.code]),
         "plant-import-example": reverse("plant-import-example"),
+        "photo-file": reverse("photo-file", args=[a_photo(cast).digest, "small"]),
     }
 
 

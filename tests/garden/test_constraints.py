@@ -11,7 +11,7 @@ from django.db import IntegrityError, models, transaction
 from django.db.models import ProtectedError
 from django.utils import timezone
 
-from garden.models import Bed, Garden, JournalLine, JournalMention, Person, Placing, Plant
+from garden.models import Bed, Garden, JournalLine, JournalMention, Person, Photo, Placing, Plant
 
 
 @pytest.fixture
@@ -139,3 +139,19 @@ def test_journal__mention_once(owner, breaks) -> None:
     again = {"line": written, "kind": "garden.bed", "thing_id": 1}
     JournalMention.objects.create(**again)
     breaks("UNIQUE.*mention", lambda: JournalMention.objects.create(**again))
+
+
+def test_photo__of_a_plant_once(stock, breaks) -> None:
+    known = {"digest": "0" * 64, "width": 400, "height": 300}
+    photo = Photo.objects.create(plant=stock.teapot, **known)
+    breaks("UNIQUE.*digest", lambda: Photo.objects.create(plant=stock.teapot, **known))
+    for other in ({"plant": stock.ledger}, {"plant": None}, {"plant": None}):
+        assert Photo.objects.create(**other, **known).pk
+    Photo.objects.filter(pk=photo.pk).update(struck=True)
+    assert Photo.objects.create(plant=stock.teapot, **known).pk
+
+
+def test_photo__has_files_and_a_size(stock, breaks) -> None:
+    photo = Photo.objects.create(digest="0" * 64, width=400, height=300)
+    breaks("photo_has_files", setting(photo, digest=""))
+    breaks("photo_has_a_size", setting(photo, width=0))

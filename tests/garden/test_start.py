@@ -30,8 +30,9 @@ PATIENCE = 90
 # Far above what a start takes, far below what loading a garden would.
 QUICK = 8
 SIGN_IN = re.compile(r"Sign in as (.+) with the password (\S+)")
-# Plots, numbers, PDF, graphs and calendars: loaded when somebody first asks for one.
-UNNEEDED = ("matplotlib", "numpy", "scipy", "networkx", "reportlab", "icalendar")
+# Plots, numbers, PDF, graphs, calendars and photos: loaded when somebody first asks for one.
+UNNEEDED = ("matplotlib", "numpy", "scipy", "networkx", "reportlab", "icalendar",
+            "PIL", "pillow_heif")  # fmt: skip
 # What one door costs, told by the server's own code in a process of its own.
 ONE_REQUEST = """
 import sys
