@@ -13,6 +13,7 @@ from django.test import Client
 from hypothesis.configuration import set_hypothesis_home_dir
 
 from breeding import kin
+from evaluation import merit
 from garden import finding
 from garden.models import Garden, Person
 from garden.verbs import Act
@@ -39,9 +40,11 @@ def _no_names_in_memory() -> Iterator[None]:
     """The names that finding holds belong to the stock of one test."""
     finding._held = finding.Names(-1, (), ())
     kin.forget()
+    merit.forget()
     yield
     finding._held = finding.Names(-1, (), ())
     kin.forget()
+    merit.forget()
 
 
 @pytest.fixture
