@@ -41,14 +41,25 @@ DJANGO_FREE = (
     "evaluation/demo/__init__.py",
     "evaluation/demo/bloom.py",
     "evaluation/demo/cast.py",
+    "evaluation/demo/choosing.py",
+    "evaluation/demo/darkroom.py",
     "evaluation/demo/diary.py",
     "evaluation/demo/field.py",
     "evaluation/demo/history.py",
+    "evaluation/demo/judging.py",
     "evaluation/demo/looks.py",
+    "evaluation/demo/picture_flower.py",
+    "evaluation/demo/picture_light.py",
+    "evaluation/demo/picture_marks.py",
+    "evaluation/demo/picture_scene.py",
+    "evaluation/demo/picture_shapes.py",
+    "evaluation/demo/pictures.py",
     "evaluation/demo/plans.py",
+    "evaluation/demo/scorers.py",
     "evaluation/demo/seedbench.py",
     "evaluation/demo/steps.py",
     "evaluation/demo/things.py",
+    "evaluation/demo/truth.py",
 )
 # Where the site is put together, all apps are known.
 KNOWS_ALL_APPS = {"garden/urls.py", "garden/settings.py"}
@@ -70,6 +81,7 @@ WRITES_EXCUSED = {
     ("garden/views/house.py", "request.user.save"): "one's own password, which no line may tell",
     ("breeding/tagsheet.py", "canvas.save"): "the state of a drawing",
     ("garden/photos/cleaning.py", "picture.save"): "a picture into memory",
+    ("evaluation/demo/pictures.py", "image.save"): "a picture that stays in memory",
     ("evaluation/demo/loading.py", "Garden.objects.filter.update"): "marks it as the demo garden",
     (
         "evaluation/ready.py",

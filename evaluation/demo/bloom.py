@@ -1,4 +1,4 @@
-"""Bloom time in the story: flowers worked, pods looked at, seedlings chosen. Free of Django."""
+"""Bloom time in the story: flowers worked, pods looked at. Free of Django."""
 
 from __future__ import annotations
 
@@ -8,16 +8,12 @@ from datetime import timedelta
 from functools import partial
 from itertools import islice
 
-from evaluation.demo.cast import Parent
+from evaluation.demo.choosing import Choosing
 from evaluation.demo.diary import DESK
-from evaluation.demo.looks import REASONS, child_of
 from evaluation.demo.plans import Planned, season_plan
-from evaluation.demo.seedbench import SeedBench
 from evaluation.demo.steps import Ref, Step
-from evaluation.demo.things import Brood, Flower, Planting
+from evaluation.demo.things import Brood, Flower
 
-CHOSEN_A_SEASON = 15
-WALKS_A_SEASON = 6
 # How well pods set beside an ordinary season, and how many days bloom is behind.
 WEATHER = {"good": (1.06, -3), "usual": (1.0, 0), "cold": (0.95, 5), "wet": (0.88, 2)}
 FLOWER_NOTES = (
@@ -27,6 +23,8 @@ FLOWER_NOTES = (
     "Worked at noon, very hot.",
     "Only one anther had pollen.",
 )
+PARENT_PHOTOS = 0.035
+CAPTIONS = ("before it was worked", "first flower of the year", "in the evening", "", "second day")
 SLIPS = (("", 97), ("undone", 1), ("corrected", 1))
 FAILED = (
     ("dried up", 8), ("dropped", 6), ("broken off", 2), ("eaten", 2), ("rotted", 2),
@@ -34,7 +32,7 @@ FAILED = (
 )  # fmt: skip
 
 
-class BloomTime(SeedBench):
+class BloomTime(Choosing):
     """What is done while irises bloom, and the look at the pods some weeks later."""
 
     # How well pods set this season, beside an ordinary one.
@@ -54,6 +52,11 @@ class BloomTime(SeedBench):
         brood = self.conceive(cross)
         today = cross.flowers if self.chance(0.7) else 1 + cross.flowers // 2
         yield from self.work(brood, today, cross.note)
+        if self.chance(PARENT_PHOTOS):
+            yield self.step(
+                "add_photo", plant=cross.seed.ref, photo=self.picture(cross.seed.colours),
+                caption=self.dice.choice(CAPTIONS),
+            )  # fmt: skip
         if rest := cross.flowers - today:
             self.after(1, 2, partial(self.work, brood, rest, ""))
 
@@ -159,53 +162,3 @@ class BloomTime(SeedBench):
                 self.on(ripe, partial(self.harvest, flower))
         else:
             yield self.failure(flower, self.weighted(FAILED))
-
-    def walk_the_rows(self, season: int, dwarfs: bool) -> Iterator[Step]:
-        """One walk along the rows in bloom: some seedlings get a letter."""
-        blooming = [
-            planting for planting in self.plantings
-            if planting.lined_out.year < season
-            and (planting.brood.seed.iris_class in ("SDB", "MDB", "SPECIES")) == dwarfs
-        ]  # fmt: skip
-        weights = [8 if p.lined_out.year == season - 1 else 1 for p in blooming]
-        share = CHOSEN_A_SEASON * self.scale / WALKS_A_SEASON
-        wanted = round(share) + self.some_of(1, share % 1)
-        for planting in self.dice.choices(blooming, weights, k=wanted) if blooming else []:
-            yield from self.choose(planting, season)
-
-    def choose(self, planting: Planting, season: int) -> Iterator[Step]:
-        """Select one seedling; it is a parent from the next season on."""
-        stretch, brood = planting.stretch, planting.brood
-        position = self.dice.randint(stretch.first, stretch.last)
-        if position in planting.chosen:
-            return
-        planting.chosen.append(position)
-        key = self.new_key("seedling")
-        looks = child_of(self.dice, brood.seed, brood.pollen)
-        yield self.step(
-            "select_seedling",
-            key,
-            row=Ref(planting.key),
-            position=position,
-            reason=self.dice.choice(REASONS),
-            **looks,
-        )
-        self.chosen.setdefault(season, []).append(key)
-        if self.chance(0.5):
-            self.parents[key] = self.parent_of(key, season, brood, looks)
-
-    def parent_of(self, key: str, season: int, brood: Brood, looks: dict) -> Parent:
-        same_class = brood.pollen and brood.pollen.iris_class == brood.seed.iris_class
-        return Parent(
-            key=key,
-            iris_class=looks.get("iris_class", brood.seed.iris_class),
-            season=looks["season"],
-            height_cm=looks["height_cm"],
-            ploidy=looks.get("ploidy"),
-            colours={name: str(looks[name]) for name in brood.seed.colours if name in looks},
-            line=brood.seed.line,
-            used_from=season + 1,
-            year=season,
-            sets=self.dice.uniform(0.8, 1.2) * (1.0 if same_class else 0.4),
-            sires=self.dice.uniform(0.8, 1.15) * (1.0 if same_class else 0.5),
-        )

@@ -50,10 +50,17 @@ class Diary:
             yield from telling()
 
     def step(self, verb: str, key: str = "", at: str = PHONE, by: str = "", **values: Any) -> Step:
-        """One verb, a minute or so after the last one, by whoever does this work today."""
-        pause = self.dice.randint(1200, 5400) if self.chance(0.08) else 0
+        """One verb, a minute or so after the last one, by whoever does this work today.
+
+        A look at one position of a row takes seconds.
+        """
+        if verb == "glance":
+            took = self.dice.randint(5, 14)
+        else:
+            pause = self.dice.randint(1200, 5400) if self.chance(0.08) else 0
+            took = self.dice.randint(25, 150) + pause
         # However long the day's work is, it ends before night.
-        self._seconds = min(self._seconds + self.dice.randint(25, 150) + pause, 21 * 3600)
+        self._seconds = min(self._seconds + took, 21 * 3600)
         person = by or self.on_duty(verb)
         device = DESK_DEVICE if at == DESK else DEVICES.get(person, OTHER_PHONE)
         moment = datetime.combine(self.day, time(), self.zone) + timedelta(seconds=self._seconds)

@@ -33,6 +33,8 @@ class History(BloomTime):
     def begin(self) -> None:
         """Put on the agenda what does not follow from anything else."""
         self.on(date(self.first, 3, 1), self.open_the_notebook)
+        # After a season with the rubric as it came.
+        self.on(date(self.first + 3, 2, 11), self.weigh_anew)
         for season in range(self.first, self.first + SEASONS):
             if season > self.first:
                 self.on(date(season, 3, 2), partial(self.take_in, range(season, season + 1)))
@@ -71,10 +73,13 @@ class History(BloomTime):
             yield self.print_sheet(TAGS_A_SHEET)
         for cross in planned:
             self.on(cross.day, partial(self.begin_cross, cross))
-        self.on(date(season, 5, 9), partial(self.walk_the_rows, season, True))
-        for day in (24, 27, 30, 33, 36, 40):
-            walk = date(season, 5, 1) + timedelta(days=day)
-            self.on(walk, partial(self.walk_the_rows, season, False))
+        self.on(date(season, 5, 6), partial(self.look_over, season, True))
+        for day in (23, 26, 29, 32, 35, 38, 41):
+            morning = date(season, 5, 1) + timedelta(days=day)
+            self.on(morning, partial(self.look_over, season, False))
+        self.on(date(season, 6, 17), partial(self.decide_on_some, season))
+        self.on(date(season, 7, 4), partial(self.decide_on_the_rest, season))
+        self.on(date(season, 7, 21), partial(self.dig_out_the_rest, season))
         self.on(date(season, 8, 20), partial(self.move_the_chosen, season))
         self.on(date(season, 9, 5), partial(self.dig_old_rows, season))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from django.conf import settings
@@ -14,11 +14,12 @@ from breeding.models import Cross, Pollination, Row, Tag
 from breeding.tagnumbers import tag_codes
 from evaluation import records as evaluation
 from evaluation.demo.cast import Cast
+from evaluation.demo.darkroom import Darkroom
 from evaluation.demo.history import tell
-from evaluation.demo.steps import Ref, Step
-from evaluation.models import Seedling
+from evaluation.demo.steps import Picture, Ref, Step
+from evaluation.models import Glance, Rubric, Scoring, Seedling
 from garden import records as garden
-from garden.models import Bed, Garden, JournalLine, Person, Plant, fold
+from garden.models import Bed, Garden, JournalLine, Person, Photo, Plant, fold
 from garden.records.people import check_password
 from garden.verbs import Act, Kept, Refused, writing
 
@@ -28,7 +29,7 @@ MOST_TAGS = 100_000
 VERBS = {
     **{name: getattr(garden, name) for name in garden.__all__},
     **{name: getattr(breeding, name) for name in breeding.__all__},
-    "select_seedling": evaluation.select_seedling,
+    **{name: getattr(evaluation, name) for name in evaluation.__all__ if name != "letter_of"},
 }
 
 
@@ -40,13 +41,17 @@ class Loaded:
     crosses: int
     flowers: int
     seedlings_lined_out: int
+    looks: int
+    scores: int
     selected: int
+    photos: int
     lines: int
 
     def __str__(self) -> str:
         return (
             f"{self.plants} plants, {self.crosses} crosses, {self.flowers} flowers worked, "
-            f"{self.seedlings_lined_out} seedlings lined out, {self.selected} selected, "
+            f"{self.seedlings_lined_out} seedlings lined out, {self.looks} looks and "
+            f"{self.scores} scores, {self.selected} selected, {self.photos} photos, "
             f"{self.lines} lines in the journal"
         )
 
@@ -58,6 +63,7 @@ class Doing:
     password: str
     people: dict[str, Person]
     garden: Garden
+    darkroom: Darkroom
     made: dict[str, Kept] = field(default_factory=dict)
     found: dict[str, Any] = field(default_factory=dict)
     steps: int = 0
@@ -73,7 +79,7 @@ class Doing:
             received_at=step.received_at,
             garden=self.garden,
         )
-        values = {name: self._value(value) for name, value in step.values.items()}
+        values = {name: self._value(value, step) for name, value in step.values.items()}
         if step.verb == "add_person":
             values["password"] = self.password
         kept = VERBS[step.verb](act, **values)
@@ -84,7 +90,11 @@ class Doing:
         if isinstance(kept.thing, Garden):
             self.garden = kept.thing
 
-    def _value(self, value: Any) -> Any:
+    def _value(self, value: Any, step: Step) -> Any:
+        if isinstance(value, list):
+            return [self._value(each, step) for each in value]
+        if isinstance(value, Picture):
+            return self.darkroom.picture(value, step.at)
         if not isinstance(value, Ref):
             return value
         if value.key not in self.made:
@@ -96,6 +106,8 @@ class Doing:
 
     def _by_name(self, key: str) -> Any:
         kind, _, name = key.partition(":")
+        if kind == "rubric":  # another version may have come since
+            return Rubric.live.get(purpose=name, replaced_by=None)
         if key not in self.found:
             if kind == "tag":
                 self.found[key] = Tag.objects.get(code=name)
@@ -129,13 +141,25 @@ def load_demo(
         check_password(password)
         # The first owner cannot be let in by anybody.
         owner = Person.objects.create_user(cast.owner, password, role=Person.Role.OWNER)
-        doing = Doing(password, {owner.name: owner}, place)
         tags = (code for _, code in tag_codes(place.next_tag, MOST_TAGS))
-        for step in tell(cast, today or place.today(), tags, scale=scale, seed=seed):
-            doing.do(step)
+        steps = list(tell(cast, today or place.today(), tags, scale=scale, seed=seed))
+        with Darkroom(photos_of(steps)) as darkroom:
+            doing = Doing(password, {owner.name: owner}, place, darkroom)
+            for step in steps:
+                doing.do(step)
         # That this is the demo is not something that a person did, so no verb and no line says it.
         Garden.objects.filter(pk=place.pk).update(is_demo=True)
         return _count()
+
+
+def photos_of(steps: list[Step]) -> list[tuple[Picture, datetime]]:
+    """The pictures taken in a story, with their moments."""
+    return [
+        (value, step.at)
+        for step in steps
+        for value in step.values.values()
+        if isinstance(value, Picture)
+    ]
 
 
 def _count() -> Loaded:
@@ -144,6 +168,9 @@ def _count() -> Loaded:
         crosses=Cross.live.count(),
         flowers=Pollination.live.count(),
         seedlings_lined_out=sum(row.seedlings for row in Row.live.all()),
+        looks=Glance.live.count(),
+        scores=Scoring.live.count(),
         selected=Seedling.live.count(),
+        photos=Photo.live.count(),
         lines=JournalLine.objects.count(),
     )

@@ -50,7 +50,7 @@ def season_plan(
         Planned(
             seed,
             pollen,
-            dice.choice((1, 2, 3, 3, 4, 4, 5, 6)) if pollen else dice.choice((1, 1, 2)),
+            dice.choice((2, 2, 3, 3, 4, 4, 5, 6)) if pollen else dice.choice((1, 1, 2)),
             bloom_day(dice, season, late, seed),
             note,
         )

@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 import itertools
-from collections import deque
-from collections.abc import Iterator
+from collections import Counter, deque
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from functools import partial
 
 from evaluation.demo.cast import Cast
 from evaluation.demo.diary import DESK, Diary
 from evaluation.demo.field import Field
-from evaluation.demo.steps import Ref, Step
-from evaluation.demo.things import Cup, Flower, Planting, Pot
+from evaluation.demo.scorers import the_scorers
+from evaluation.demo.steps import Picture, Ref, Step
+from evaluation.demo.things import Cup, Flower, Judged, Planting, Pot
+from evaluation.demo.truth import Truths
+from garden.flower import Recipe
 
 LOST_LATER = (
     ("rotted", 4), ("empty pod", 4), ("eaten", 3), ("broken off", 1),
     ("cracked open, seed lost", 2),
 )  # fmt: skip
 SEEDS_IN_A_POD = (5, 60)
+RECIPE_WORDS = tuple(Recipe.__dataclass_fields__)
 MOST_IN_A_POT = 60
 ROW_NOTES = ("Frost in the night after.", "Watered in.", "Heavy ground here.")
 
@@ -29,9 +33,10 @@ class SeedBench(Diary):
     def __init__(
         self, cast: Cast, first: int, tags: Iterator[str], scale: float, seed: int
     ) -> None:
-        super().__init__(
-            cast.owner, cast.helpers, cast.garden["garden"]["timezone"], f"{seed}-{first}"
-        )
+        self.seed = f"{seed}-{first}"
+        super().__init__(cast.owner, cast.helpers, cast.garden["garden"]["timezone"], self.seed)
+        self.truths = Truths(cast, self.seed)
+        self.scorers = the_scorers(cast.owner, cast.helpers)
         self.cast = cast
         self.first = first
         self.scale = scale
@@ -47,12 +52,19 @@ class SeedBench(Diary):
             for row in range(1, bed["rows"] + 1)
             for place in range(1, bed["positions"] + 1)
         )
+        self.noted: list[Judged] = []
+        self.photos: Counter[int] = Counter()
         self.left_unsown: set[int] = set()
         self._keys = 0
 
     def new_key(self, kind: str) -> str:
         self._keys += 1
         return f"{kind}:{self._keys}"
+
+    def picture(self, looks: Mapping[str, object]) -> Picture:
+        """A photo of a flower with these fields of `Plant`."""
+        words = [(name, str(looks[name])) for name in RECIPE_WORDS if looks.get(name)]
+        return Picture(tuple(words), f"{self.seed} {self.new_key('photo')}")
 
     def weighted(self, words: tuple[tuple[str, int], ...]) -> str:
         return self.dice.choices([word for word, _ in words], [weight for _, weight in words])[0]

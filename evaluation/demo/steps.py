@@ -11,11 +11,20 @@ from typing import Any
 class Ref:
     """What an earlier step made, by its key; `part` names an attribute of it, or its line.
 
-    The keys 'plant:…', 'bed:…' and 'tag:…' stand for things found by their own name or number.
+    The keys 'plant:…', 'bed:…' and 'tag:…' stand for things found by their own name or number,
+    'rubric:…' for the newest one of a purpose.
     """
 
     key: str
     part: str = ""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A photo somebody took: the words of the flower's recipe, and the name of its dice."""
+
+    words: tuple[tuple[str, str], ...]
+    seed: str
 
 
 @dataclass(frozen=True)

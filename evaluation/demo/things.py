@@ -7,6 +7,7 @@ from datetime import date
 
 from evaluation.demo.cast import Parent
 from evaluation.demo.field import Stretch
+from evaluation.demo.truth import Truth
 
 
 @dataclass
@@ -47,10 +48,45 @@ class Pot:
 
 @dataclass
 class Planting:
-    """A lined-out stretch with the positions already chosen from it."""
+    """A lined-out stretch: the positions chosen, known to be empty, and judged.
+
+    `walked` holds the seasons in which somebody walked along all of it.
+    """
 
     key: str
     brood: Brood
     stretch: Stretch
     lined_out: date
     chosen: list[int] = field(default_factory=list)
+    gone: set[int] = field(default_factory=set)
+    walked: set[int] = field(default_factory=set)
+    judged: dict[int, Judged] = field(default_factory=dict)
+
+
+@dataclass
+class Judged:
+    """A seedling that somebody noted: `seen` holds season and percent of full marks.
+
+    `key` is the choice that made it a plant, `candidate` a step that wrote about it.
+    """
+
+    planting: Planting
+    position: int
+    truth: Truth
+    looks: dict[str, object]
+    seen: list[tuple[int, float]] = field(default_factory=list)
+    verdict: str = ""
+    key: str = ""
+    candidate: str = ""
+
+    @property
+    def stays(self) -> bool:
+        """Whether it was kept or bred from, and so is a plant."""
+        return self.verdict in ("keep", "parent")
+
+    def percent(self) -> float:
+        """The mean of all its scores."""
+        return sum(percent for _, percent in self.seen) / len(self.seen)
+
+    def last_season(self) -> int:
+        return max((season for season, _ in self.seen), default=0)

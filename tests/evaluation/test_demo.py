@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from io import StringIO
+from statistics import correlation, fmean
 
 import pytest
 from django.apps import apps
@@ -14,6 +15,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import CommandError
 from django.db import transaction
+from django.test import override_settings
 
 from breeding.due import all_work
 from breeding.invariants import violations
@@ -21,16 +23,28 @@ from breeding.models import Cross, Pollination, Pot, Row, SeedCup
 from breeding.tagnumbers import tag_codes
 from evaluation.demo.cast import Cast
 from evaluation.demo.field import Field
-from evaluation.demo.history import SEASONS, first_season, tell
+from evaluation.demo.history import SEASONS, History, first_season, tell
 from evaluation.demo.loading import Loaded, load_demo
-from evaluation.demo.steps import Step
-from evaluation.models import Seedling
-from garden.models import Garden, JournalLine, Person, Plant
+from evaluation.demo.scorers import season_effect
+from evaluation.demo.steps import Picture, Step
+from evaluation.demo.truth import Truth
+from evaluation.merit import Merit, forget, the_merit
+from evaluation.models import Candidate, ClearOut, Glance, LookOver, Rubric, Scoring, Seedling
+from evaluation.sheets import sheets_of
+from garden.models import Garden, JournalLine, Person, Photo, Plant
+from garden.photos import SIZES, Shelf
 from garden.verbs import Refused
 
 TODAY = date(2026, 6, 20)
 PASSWORD = "the pump house hums"
 SMALL = 0.1
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _own_shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Photos of these gardens do not lie with those of a garden that somebody has."""
+    with override_settings(PHOTOS_DIR=tmp_path_factory.mktemp("photos")):
+        yield
 
 
 def story(today: date = TODAY, **more: object) -> list[Step]:
@@ -44,6 +58,36 @@ def loaded_until(today: date, scale: float = 1.0) -> Iterator[Loaded]:
     with transaction.atomic():
         yield load_demo(PASSWORD, today=today, scale=scale)
         transaction.set_rollback(True)
+
+
+def true_history(today: date = TODAY) -> History:
+    """The whole story with what nature knows, told to its end."""
+    cast = Cast.read(settings.BASE_DIR / "fixtures" / "demo")
+    tags = (code for _, code in tag_codes(1000, 100_000))
+    history = History(cast, first_season(today), tags, 1.0, 20)
+    history.begin()
+    assert list(history.tell(today))
+    return history
+
+
+def truth_of_candidates() -> dict[int, Truth]:
+    """By the key of each candidate of a row, the plant as nature made it."""
+    known = {}
+    for judged in true_history().noted:
+        planting = judged.planting
+        stretch = planting.stretch
+        place = stretch.bed, stretch.row, judged.position, planting.lined_out
+        known[place] = judged.truth
+    return {
+        candidate.pk: known[row.bed.name, row.row, candidate.position, row.lined_out_on]
+        for candidate in Candidate.live.filter(row__isnull=False).select_related("row__bed")
+        if (row := candidate.row)
+    }
+
+
+def ranks(values: list[float]) -> list[float]:
+    order = sorted(range(len(values)), key=values.__getitem__)
+    return [float(order.index(at)) for at in range(len(values))]
 
 
 def digest_of_everything() -> str:
@@ -91,6 +135,62 @@ def test_tell__every_season_has_its_crosses_on_real_bloom_days():
     worked = [step.at.date() for step in story() if step.verb == "record_pollination"]
     assert {day.year for day in worked} == set(range(2021, 2021 + SEASONS))
     assert all((4, 15) < (day.month, day.day) < (7, 1) for day in worked)
+
+
+def seen_at(step: Step) -> tuple[str, int]:
+    return step.values["row"].key, step.values["position"]
+
+
+def test_tell__rows_are_looked_over_in_every_season_of_bloom():
+    steps = story()
+    for season in range(2023, 2027):
+        looks = [step for step in steps if step.verb == "glance" and step.at.year == season]
+        assert len({step.values["row"].key for step in looks}) >= 2
+        again = sum(step.values["found"] == "again" for step in looks)
+        assert 0.02 < again / len(looks) < 0.4
+        scored = [step for step in steps if step.verb == "score" and step.at.year == season]
+        seedlings = {str(step.values.get("plant") or seen_at(step)) for step in scored}
+        assert 20 <= len(seedlings) <= 60
+        assert {step.person for step in scored} == {"Wiebke", "Tjark", "Ilse-Marit"}
+
+
+def test_tell__nobody_judges_where_nothing_stands():
+    gone: set[tuple[str, int]] = set()
+    for step in story(date(2027, 1, 1)):
+        if step.verb in ("glance", "score", "select_seedling") and "row" in step.values:
+            assert seen_at(step) not in gone, step
+        if step.verb == "glance" and step.values["found"] in ("gap", "dead"):
+            gone.add(seen_at(step))
+        if step.verb == "clear_out":
+            gone |= {(step.values["row"].key, at) for at in step.values["positions"]}
+
+
+def test_tell__what_is_selected_was_scored_before():
+    scored: set[tuple[str, int]] = set()
+    selected = 0
+    for step in story():
+        if step.verb == "score" and "row" in step.values:
+            scored.add(seen_at(step))
+        if step.verb == "select_seedling":
+            assert seen_at(step) in scored
+            selected += 1
+    assert selected >= 40
+
+
+def test_tell__pictures_show_the_seedling_that_is_scored():
+    looks: dict[tuple[str, int], dict[str, str]] = {}
+    later: dict[tuple[str, int], dict[str, object]] = {}
+    for step in story():
+        if step.verb == "score" and "row" in step.values:
+            photo = step.values.get("photo")
+            if isinstance(photo, Picture):
+                looks[seen_at(step)] = dict(photo.words)
+        if step.verb == "select_seedling":
+            later[seen_at(step)] = step.values
+    both = looks.keys() & later.keys()
+    assert len(both) > 3
+    for place in both:
+        assert all(later[place][name] == word for name, word in looks[place].items())
 
 
 def test_field__packs_without_overlap_and_gives_back_what_is_dug():
@@ -236,3 +336,98 @@ def test_it_knows_selfings_bee_pods_and_reciprocal_crosses(full):
     assert any(seed == pollen for _, seed, pollen in pairs)
     assert any(pollen is None for _, _, pollen in pairs)
     assert any((year, pollen, seed) in pairs for year, seed, pollen in pairs if seed != pollen)
+
+
+def test_it_looks_over_four_seasons_by_three_scorers(full):
+    assert set(LookOver.live.values_list("season", flat=True)) == {2023, 2024, 2025, 2026}
+    assert full.looks == Glance.live.count() >= 300
+    seasons = Scoring.live.values_list("season", "person__name").distinct()
+    assert len(set(seasons)) == 12
+    assert full.scores == Scoring.live.count() >= 150
+
+
+def test_it_scores_many_seedlings_more_than_once(full):
+    judged = Candidate.live.filter(scores__gt=0)
+    assert judged.filter(scores__gte=2).count() > judged.count() / 4
+    seasons: dict[int, set[int]] = {}
+    for candidate, season in Scoring.live.values_list("candidate", "season"):
+        seasons.setdefault(candidate, set()).add(season)
+    assert sum(len(each) >= 2 for each in seasons.values()) >= 10
+
+
+def test_it_has_a_strict_scorer_and_a_generous_one(full):
+    given: dict[int, dict[str, list[float]]] = {}
+    for sheet in sheets_of(Scoring.live.select_related("person")):
+        if sheet.points.percent is not None:
+            by = given.setdefault(sheet.scoring.candidate_id, {})
+            by.setdefault(sheet.scoring.person.name, []).append(sheet.points.percent)
+    both = [each for each in given.values() if {"Wiebke", "Tjark"} <= set(each)]
+    apart = [fmean(each["Tjark"]) - fmean(each["Wiebke"]) for each in both]
+    assert len(apart) >= 10
+    assert fmean(apart) > 3
+
+
+def test_it_keeps_scores_under_the_rubric_they_were_given_under(full):
+    old, new = Rubric.live.filter(purpose="full").order_by("version")
+    assert old.replaced_by == new
+    assert set(old.scorings.values_list("season", flat=True)) == {2023}
+    assert set(new.scorings.values_list("season", flat=True)) == {2024, 2025, 2026}
+
+
+def test_it_decides_in_every_way_and_leaves_some_open(full):
+    verdicts = list(Candidate.live.filter(scores__gt=0).values_list("verdict", flat=True))
+    assert set(verdicts) == {"", "keep", "watch", "parent", "discard"}
+    assert ClearOut.live.exists()
+    assert Candidate.live.filter(verdict="", seen_on__year=2026, scores__gt=0).count() >= 5
+
+
+def test_it_gives_every_selected_seedling_its_looks(full):
+    plants = Plant.live.filter(seedlings__isnull=False)
+    assert plants.exclude(falls="").count() == plants.count()
+
+
+def test_it_takes_photos_of_seedlings_and_of_their_parents(full):
+    assert 30 <= full.photos == Photo.live.count() <= 60
+    shelf = Shelf(settings.PHOTOS_DIR)
+    for photo in Photo.live.all():
+        assert all(shelf.find(photo.digest, size) for size in SIZES)
+        assert photo.taken_on < TODAY
+    assert Photo.live.filter(plant__in=Cross.live.values("seed_parent")).exists()
+    assert Candidate.live.filter(photos__isnull=False, plant=None).exists()
+
+
+@pytest.fixture(scope="module")
+def merit(full) -> Iterator[Merit]:
+    """What the model makes of the demo's scores."""
+    forget()
+    yield the_merit()
+    forget()
+
+
+def test_it_lets_the_model_rank_nearer_to_the_truth_than_plain_means(full, merit):
+    truths = truth_of_candidates()
+    scored = [each for each in merit.standings.values() if each.scores]
+    assert len(scored) > 80
+    true = ranks([truths[each.candidate].merit for each in scored])
+    by_model = correlation(ranks([each.merit for each in scored]), true)
+    by_means = correlation(ranks([each.plain for each in scored]), true)
+    assert by_model > by_means + 0.03
+    assert by_means > 0.3
+
+
+def test_it_lets_the_model_find_the_strict_scorer_and_the_bad_season(full, merit):
+    names = dict(Person.objects.values_list("pk", "name"))
+    scorers = {names[pk]: effect.value for pk, effect in merit.scorers.items()}
+    assert scorers["Wiebke"] < scorers["Ilse-Marit"] < scorers["Tjark"]
+    seasons = {season: effect.value for season, effect in merit.seasons.items()}
+    bad = min(seasons, key=lambda season: season_effect("20-2021", season)["plant"])
+    assert min(seasons, key=seasons.__getitem__) == bad
+
+
+def test_it_lets_the_model_state_intervals_that_mostly_hold_the_truth(full, merit):
+    truths = truth_of_candidates()
+    scored = [each for each in merit.standings.values() if each.scores]
+    # Where the scale lies is the scorers' business: only differences can be right.
+    shift = fmean(truths[each.candidate].merit - each.merit for each in scored)
+    held = [each.low <= truths[each.candidate].merit - shift <= each.high for each in scored]
+    assert fmean(held) > 0.75
