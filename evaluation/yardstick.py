@@ -83,7 +83,7 @@ def yardstick(
     from evaluation.models import Criterion as Kind
 
     families = lineages()
-    scores = list(Scoring.live.order_by("pk").values_list(*COLUMNS))
+    scores = list(Scoring.live.filter(candidate__struck=False).order_by("pk").values_list(*COLUMNS))
     index = {row[0]: at for at, row in enumerate(scores)}
     keys = dict(Kind.objects.values_list("pk", "key"))
     marks: dict[int, dict[str, float]] = defaultdict(dict)

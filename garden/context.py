@@ -13,10 +13,11 @@ from garden.models import JournalLine
 WAYS = (
     ("today", "Today"),
     ("new-cross", "New cross"),
+    ("judging", "Judge"),
     ("look-up", "Look up"),
     ("book", "Book"),
 )
-READING_WAYS = ("today", "look-up", "book")
+READING_WAYS = ("today", "judging", "look-up", "book")
 # Who has done one of these mostly goes on with the next: verb -> the list that leads there.
 NEXT = {
     "note_pod": ("look", "pods to look at"),

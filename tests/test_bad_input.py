@@ -36,12 +36,14 @@ WHOLE_FORM = {
     **dict.fromkeys(("correct-flower", "correct-cross", "correct-cup", "correct-pot",
                      "correct-count", "correct-row", "cross-parents", "plant-change",
                      "seedling-correct", "placing-correct", "bed-change", "person-change",
-                     "garden-settings", "photo-correct"), UNCHANGED),
+                     "garden-settings", "photo-correct", "score-correct"), UNCHANGED),
     "flower-parents": r"These are the parents that stand there already\.$",
+    **dict.fromkeys(("score-seedling", "score-seedling-short", "score-plant"),
+                    r"Give at least one mark, or write a note\.$"),
     "plant-strike": r".+ cannot be struck out: .+ hangs on it\.$",
 }  # fmt: skip
 # Fields that buttons send: nothing is typed there, and no sentence has a place there.
-BUTTONS = {("look", "outcome")}
+BUTTONS = {("look", "outcome"), ("walk-row", "found")}
 # Fields that a form has and this page does not show, and why.
 NOT_SHOWN = {
     "harvest": {"cup"},  # there is no cup of this cross yet
@@ -208,7 +210,8 @@ LONGEST_WAY_BACK = 1800
 WORDS = (
     "q", "after", "kept", "seed", "pollen", "tag", "seed_text", "paper", "person", "name",
     "username", "password", "next", "key", "sort", "before", "chosen", "entry", "at", "day",
-    "depth", "kind", "a", "a_text", "plants",
+    "depth", "kind", "a", "a_text", "plants", "c", "x", "y", "season", "text", "bed", "least",
+    "rubric", "position", "found", "backward",
 )  # fmt: skip
 
 

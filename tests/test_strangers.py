@@ -27,7 +27,7 @@ from tests.pages import tree
 
 pytestmark = pytest.mark.django_db
 
-OWNERS = (*OWNER_FORMS, "people")
+OWNERS = (*OWNER_FORMS, "people", "rubric-preview", "rubric-criterion")
 RECORDERS_PARTS = ("undo", "parent", "answers", "tag-said")
 # What a form would send, so that a door left open would show.
 SENT = {

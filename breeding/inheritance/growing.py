@@ -133,4 +133,5 @@ def _enough(grown: int, chance: Fraction, at_least: int, sure: Fraction) -> bool
         comb(grown, found) * hit**found * missed ** (at_least - 1 - found)
         for found in range(at_least)
     )
-    return fewer * common * sure.denominator <= (sure.denominator - sure.numerator) * whole**grown
+    left = (sure.denominator - sure.numerator) * whole**grown
+    return bool(fewer * common * sure.denominator <= left)

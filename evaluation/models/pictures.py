@@ -17,9 +17,7 @@ class CandidatePhoto(Fact):
     class Meta:
         verbose_name = "photo"
         ordering = ["-id"]
-        constraints = [
-            models.UniqueConstraint(fields=["photo"], name="candidate_photo_shows_one")
-        ]
+        constraints = [models.UniqueConstraint(fields=["photo"], name="candidate_photo_shows_one")]
 
     def __str__(self) -> str:
         return f"of {self.candidate}"

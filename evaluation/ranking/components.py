@@ -11,7 +11,8 @@ from evaluation.ranking.mixed import Components
 if TYPE_CHECKING:
     import numpy as np
 
-    from evaluation.ranking.ranking import Judgements, Unit
+    from evaluation.ranking.kin import Unit
+    from evaluation.ranking.ranking import Judgements
 
 # Shares of the variance of one score within a season. Assumptions, not measured: common practice
 # holds a third of what is seen for inherited, and one pair of eyes for no better than the rest.

@@ -52,7 +52,7 @@ def glance(
     if look is None:
         look = act.make(Glance(look_over=walk, position=position, found=found, day=day, note=note))
     else:
-        act.change(look, found=found, note=note or look.note)
+        act.change(look, found=found, note=note or look.note, day=day)
     act.mention(row)
     told = f": {note}" if note else ""
     return look, f"{look.get_found_display()} at position {position} of {row}{told}"

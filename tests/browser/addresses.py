@@ -7,8 +7,8 @@ from datetime import timedelta
 from django.urls import get_resolver, resolve, reverse
 
 from breeding.models import PotCount
-from evaluation.models import Seedling
-from evaluation.records import select_seedling
+from evaluation.models import Candidate, Rubric, Scoring, Seedling
+from evaluation.records import score, select_seedling
 from garden.models import JournalLine, Person, Photo, Placing
 from garden.photos import clean
 from garden.records import add_photo, place_plant
@@ -18,19 +18,26 @@ from tests.photos import drawn, encoded
 # What somebody opens outdoors with wet hands.
 FIELD = (
     "today", "due-look", "new-cross", "new-cross-chosen", "look", "harvest", "sow", "count",
-    "line-out", "tag", "tag-free", "look-up", "look-up-found", "select-seedling",
+    "line-out", "tag", "tag-free", "look-up", "look-up-found", "select-seedling", "judging",
+    "walk-row", "score-seedling",
 )  # fmt: skip
 # The pages that hold a form which records something.
-OWNER_FORMS = ("person-new", "person-change", "garden-settings")
+OWNER_FORMS = (
+    "person-new", "person-change", "garden-settings", "rubric-change", "rubric-new",
+)  # fmt: skip
 RECORD_FORMS = (
     "new-cross", "look", "harvest", "sow", "count", "line-out", "select-seedling", "cross-parents",
     "flower-parents", "correct-flower", "correct-cross", "correct-cup", "correct-pot",
     "correct-count", "correct-row", "put-away-cup", "put-away-pot", "put-away-row", "tags",
     "tag-spoil", "plant-new", "plant-change", "plant-place", "plant-strike", "plant-import",
     "bed-new", "bed-change", "seedling-correct", "placing-correct", "read-parentage",
-    "photo-new", "photo-correct", "photo-strike",
+    "photo-new", "photo-correct", "photo-strike", "decide", "decide-many",
+    "walk-row", "score-seedling", "score-seedling-short", "score-plant", "score-correct",
+    "clear-out-row",
 )  # fmt: skip
 FORMS = (*RECORD_FORMS, *OWNER_FORMS, "password")
+# Forms whose answer is a part of the page.
+PART_FORMS = ("walk-row",)
 # Addresses that are no page of their own, and what they are.
 NO_PAGES = {
     "sign-in": "the door, which somebody who is in passes over",
@@ -50,6 +57,12 @@ NO_PAGES = {
     "web-pdf": "a file",
     "plant-import-example": "a file",
     "photo-file": "a file",
+    "merit-plot-image": "a file",
+    "rubric-preview": "a part of the rubric form",
+    "rubric-criterion": "a part of the rubric form",
+    "clear-out-pdf": "a file",
+    "resets-pdf": "a file",
+    "row-at": "leads on to a seedling or to the walk",
 }
 NOWHERE = "/nothing-here/"
 
@@ -71,6 +84,22 @@ def a_placing(cast: Cast) -> Placing:
     )
 
 
+def a_candidate(cast: Cast) -> Candidate:
+    """A seedling of the row that somebody scored, scored now if nobody did."""
+    known = Candidate.live.filter(row=cast.row, scores__gt=0, plant=None).first()
+    return known or (
+        score(
+            act_of(Person.objects.get(role="owner"), IN_BLOOM - timedelta(days=1)),
+            rubric=Rubric.live.get(purpose="full", replaced_by=None),
+            row=cast.row,
+            position=5,
+            marks={"form": 4, "vigour": 3, "novelty": 2},
+            stalk="T3 B2 B2 S1",
+            note="broad falls",
+        ).thing.candidate
+    )
+
+
 def a_photo(cast: Cast) -> Photo:
     """A photo of the teapot, taken now if nobody has."""
     act = act_of(Person.objects.get(role="owner"), IN_BLOOM - timedelta(days=1))
@@ -81,6 +110,11 @@ def a_photo(cast: Cast) -> Photo:
     )
 
 
+def the_walk_rubric() -> Rubric:
+    """The newest short rubric."""
+    return Rubric.live.get(purpose="walk", replaced_by=None)
+
+
 def somebody_else() -> Person:
     """Somebody whom the owner let in, let in now if nobody was."""
     others = Person.objects.exclude(role="owner").order_by("pk")
@@ -89,7 +123,10 @@ def somebody_else() -> Person:
 
 def addresses(cast: Cast) -> dict[str, str]:
     """Name of a page -> its address; field pages first."""
-    return {**field_pages(cast), **thread_pages(cast), **house_pages(cast)}
+    return {
+        **field_pages(cast), **thread_pages(cast), **house_pages(cast), **choosing_pages(cast),
+        **walking_pages(cast), **spade_pages(cast),
+    }  # fmt: skip
 
 
 def field_pages(cast: Cast) -> dict[str, str]:
@@ -180,6 +217,48 @@ def house_pages(cast: Cast) -> dict[str, str]:
     }
 
 
+def choosing_pages(cast: Cast) -> dict[str, str]:
+    one = a_candidate(cast).pk
+    two = f"?c={one}&c={a_seedling(cast).plant.candidates.get().pk}"
+    return {
+        "candidates": reverse("candidates"),
+        "candidate": reverse("candidate", args=[one]),
+        "compare": reverse("compare") + two,
+        "decide": reverse("decide", args=[one]) + "?verdict=watch",
+        "decide-many": reverse("decide-many") + two + "&verdict=watch",
+        "merit-plot": reverse("merit-plot"),
+        "rubrics": reverse("rubrics"),
+        "rubric": reverse("rubric", args=[the_walk_rubric().pk]),
+        "rubric-change": reverse("rubric-change", args=[the_walk_rubric().pk]),
+        "rubric-new": reverse("rubric-new") + f"?from={the_walk_rubric().pk}",
+        "scorers": reverse("scorers"),
+        "worths": reverse("worths"),
+    }
+
+
+def walking_pages(cast: Cast) -> dict[str, str]:
+    scoring = Scoring.live.filter(candidate=a_candidate(cast)).first()
+    short = Rubric.live.get(purpose="walk", replaced_by=None).pk
+    seedling = reverse("score-seedling", args=[cast.row.pk, 7])
+    return {
+        "judging": reverse("judging"),
+        "walk-row": reverse("walk-row", args=[cast.row.pk]),
+        "score-seedling": seedling,
+        "score-seedling-short": f"{seedling}?rubric={short}&walk=1",
+        "score-plant": reverse("score-plant", args=[cast.teapot.pk]),
+        "score-correct": reverse("score-correct", args=[scoring.pk]),
+    }
+
+
+def spade_pages(cast: Cast) -> dict[str, str]:
+    return {
+        "clear-out": reverse("clear-out"),
+        "clear-out-row": reverse("clear-out-row", args=[cast.row.pk]),
+        "resets": reverse("resets"),
+        "cross-seedlings": reverse("cross-seedlings", args=[cast.cross.code]),
+    }
+
+
 def parts_and_files(cast: Cast) -> dict[str, str]:
     """Name -> address of what is no page of its own."""
     return {
@@ -200,6 +279,12 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "web-pdf": reverse("web-pdf", args=[cast.cross.code]),
         "plant-import-example": reverse("plant-import-example"),
         "photo-file": reverse("photo-file", args=[a_photo(cast).digest, "small"]),
+        "merit-plot-image": reverse("merit-plot-image"),
+        "rubric-preview": reverse("rubric-preview", args=[the_walk_rubric().pk]),
+        "rubric-criterion": reverse("rubric-criterion") + "?add=1",
+        "clear-out-pdf": reverse("clear-out-pdf"),
+        "resets-pdf": reverse("resets-pdf"),
+        "row-at": reverse("row-at", args=[cast.row.pk, 7]),
     }
 
 

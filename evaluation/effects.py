@@ -1,0 +1,259 @@
+"""What the scores say of scorers, seasons, rows and parents, in words and drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from evaluation.models import Criterion
+from garden.models import Bed, Person, Plant
+
+if TYPE_CHECKING:
+    from evaluation.merit import Effect, Merit, Worth
+    from evaluation.ranking.agreement import Agreement
+
+WIDE, HIGH = 200, 14
+RULE, SPAN, VIOLET, INK = "#d8cfe4", "#a48bcb", "#47207c", "#1d1430"
+# Standard errors to each side of an interval that holds the truth nine times in ten.
+REACH = 1.645
+# Nearer to the others than that is the same to a gardener's eye, in points.
+ALIKE = 1.0
+FRACTIONS = (
+    (0.01, "next to nothing"), (0.075, "a twentieth"), (0.15, "a tenth"), (0.225, "a fifth"),
+    (0.29, "a quarter"), (0.365, "a third"), (0.45, "two fifths"), (0.55, "half"),
+    (0.635, "three fifths"), (0.71, "two thirds"), (0.775, "three quarters"),
+    (0.85, "four fifths"), (0.95, "nine tenths"), (9.0, "nearly all"),
+)  # fmt: skip
+
+
+def fraction(share: float) -> str:
+    """A share of 0 to 1 in words: 0.33 is 'a third'."""
+    return next(word for most, word in FRACTIONS if share < most)
+
+
+def effect_bar(value: float, low: float, high: float, widest: float) -> str:
+    """A difference and its interval about the middle line, on a scale `widest` to each side.
+
+    The numbers stand beside it, so it says nothing to somebody who does not see it.
+    """
+    widest = max(widest, 1e-9)
+
+    def at(points: float) -> float:
+        return round(WIDE / 2 * (1 + min(max(points / widest, -1), 1)), 1)
+
+    return (
+        f'<svg class="interval" viewBox="0 0 {WIDE} {HIGH}" preserveAspectRatio="none" '
+        f'aria-hidden="true"><path d="M0 7H{WIDE}" stroke="{RULE}"/>'
+        f'<rect x="{at(low):g}" y="4" width="{max(at(high) - at(low), 1):g}" height="6" '
+        f'fill="{SPAN}"/><path d="M{WIDE / 2:g} 0V{HIGH}" stroke="{INK}" stroke-width="1.5"/>'
+        f'<rect x="{min(max(at(value) - 2.5, 0), WIDE - 5):g}" y="1" width="5" height="12" '
+        f'fill="{VIOLET}"/></svg>'
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """An effect by its name, drawn and in words; `href` where there is a page of it."""
+
+    name: str
+    effect: Effect
+    words: str
+    bar: str
+
+    @property
+    def value(self) -> str:
+        return signed(self.effect.value)
+
+
+def signed(value: float, digits: int = 1) -> str:
+    """'+3.2', '−0.4', '0.0'."""
+    text = f"{value:+.{digits}f}"
+    return text.lstrip("+-") if not float(text) else text.replace("-", "−")
+
+
+def points_words(value: float) -> str:
+    many = f"{abs(value):.0f}"
+    return f"{many} point{'' if many == '1' else 's'}"
+
+
+def laid_out(named: Iterable[tuple[str, Effect]], more: str, less: str, same: str) -> list[Told]:
+    """Effects on one scale; `more` and `less` hold `{}` for the points."""
+    named = list(named)
+    widest = max((abs(e.value) + REACH * e.error for _, e in named), default=1.0)
+    found = []
+    for name, effect in named:
+        unlike = more if effect.value > 0 else less
+        words = (
+            same if abs(effect.value) < ALIKE else unlike.format(points_words(effect.value))
+        ) + doubt(effect)
+        low, high = (effect.value + side * REACH * effect.error for side in (-1, 1))
+        found.append(Told(name, effect, words, effect_bar(effect.value, low, high, widest)))
+    return found
+
+
+def doubt(effect: Effect) -> str:
+    """That it may be chance, where no difference lies within the interval."""
+    if abs(effect.value) < ALIKE or abs(effect.value) > REACH * effect.error:
+        return ""
+    return "; that may be chance"
+
+
+def of_scorers(merit: Merit) -> list[Told]:
+    """Strictness, the mildest first. One query."""
+    names = {each.pk: str(each) for each in Person.objects.filter(pk__in=list(merit.scorers))}
+    effects = sorted(merit.scorers.items(), key=lambda item: -item[1].value)
+    return laid_out(
+        [(names.get(pk, "somebody"), effect) for pk, effect in effects],
+        "gives {} more than the others on the same seedlings",
+        "gives {} less than the others on the same seedlings",
+        "gives what the others give",
+    )
+
+
+def of_seasons(merit: Merit) -> list[Told]:
+    """Seasons, the newest first."""
+    effects = sorted(merit.seasons.items(), reverse=True)
+    return laid_out(
+        [(str(season), effect) for season, effect in effects],
+        "a good year: the same seedling got {} more",
+        "a hard year: the same seedling got {} less",
+        "a year like the others",
+    )
+
+
+def of_places(merit: Merit) -> list[Told]:
+    """Rows of beds, the kindest first. One query."""
+    beds = {each.pk: str(each) for each in Bed.objects.all()}
+    effects = sorted(merit.places.items(), key=lambda item: -item[1].value)
+    return laid_out(
+        [(place_name(place, beds), effect) for place, effect in effects],
+        "{} more than elsewhere",
+        "{} less than elsewhere",
+        "as elsewhere",
+    )
+
+
+def place_name(place: tuple[int | None, int | None], beds: Mapping[int, str]) -> str:
+    bed, row = place
+    if bed is None:
+        return "No bed noted"
+    return f"{beds.get(bed, 'a bed')}, row {row}" if row else beds.get(bed, "a bed")
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """One part of what differs between scores, as a share of 0 to 1."""
+
+    title: str
+    share: float
+
+    @property
+    def percent(self) -> int:
+        return round(100 * self.share)
+
+    @property
+    def width(self) -> float:
+        return round(WIDE * self.share, 1)
+
+
+def shares_of(merit: Merit) -> list[Share]:
+    """The components of variance as shares of one score; [] without any."""
+    parts = merit.components
+    if parts is None:
+        return []
+    scorers, places = (*parts.groups, 0.0, 0.0)[:2]
+    named = (
+        ("Inherited from the parents’ lines", parts.additive),
+        ("The seedling’s own besides", parts.own),
+        ("Who scored", scorers),
+        ("Where it stood", places),
+        ("The day, the stalk, chance", parts.residual),
+    )
+    whole = sum(value for _, value in named)
+    return [Share(title, value / whole) for title, value in named] if whole else []
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """Agreement within some of the scores."""
+
+    title: str
+    told: Agreement
+
+    @property
+    def enough(self) -> bool:
+        return self.told.agreement is not None or self.told.alpha == self.told.alpha
+
+    @property
+    def alpha(self) -> float | None:
+        return None if self.told.alpha != self.told.alpha else self.told.alpha
+
+
+def agreements() -> list[Scope]:
+    """In all, by season, by group of criteria. A seedling seen in two seasons counts as two."""
+    from evaluation.ranking.agreement import agreement
+    from evaluation.yardstick import yardstick
+
+    told = yardstick()
+    if not len(told):
+        return []
+    unit = told.candidate * 10_000 + told.season
+    found = [Scope("All seasons", agreement(unit, told.person, told.percent))]
+    for season in sorted(set(told.season.tolist()), reverse=True):
+        there = told.season == season
+        found.append(
+            Scope(str(season), agreement(unit[there], told.person[there], told.percent[there]))
+        )
+    words = dict(Criterion.Group.choices)
+    for column, group in enumerate(told.groups):
+        marks = told.group_percent[:, column]
+        found.append(Scope(str(words[group]), agreement(unit, told.person, marks)))
+    return found
+
+
+RELIABLE = ((0.7, "well known"), (0.4, "fairly known"), (0.15, "little known"), (-1.0, "hardly"))
+
+
+@dataclass(frozen=True, slots=True)
+class Parent:
+    """A plant with its breeding value, drawn and in words."""
+
+    plant: Plant
+    worth: Worth
+    bar: str
+    known: str
+
+    @property
+    def value(self) -> str:
+        return signed(self.worth.value)
+
+    @property
+    def low(self) -> str:
+        return signed(self.worth.low, 0)
+
+    @property
+    def high(self) -> str:
+        return signed(self.worth.high, 0)
+
+
+def ordered(merit: Merit, keys: Iterable[int], sort: str) -> list[Worth]:
+    """The worths of these plants, the highest value or the best known first."""
+    there = [merit.worths[key] for key in keys if key in merit.worths]
+    name = "reliability" if sort == "reliability" else "value"
+    return sorted(there, key=lambda worth: (-getattr(worth, name), worth.plant))
+
+
+def parents_of(worths: list[Worth], widest: float) -> list[Parent]:
+    """Lines of these worths. One query."""
+    plants: dict[int, Any] = Plant.objects.in_bulk([each.plant for each in worths])
+    return [
+        Parent(
+            plants[each.plant],
+            each,
+            effect_bar(each.value, each.low, each.high, widest),
+            next(word for least, word in RELIABLE if each.reliability >= least),
+        )
+        for each in worths
+        if each.plant in plants
+    ]
