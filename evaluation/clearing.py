@@ -173,7 +173,7 @@ class Reset:
 def resets() -> list[Reset]:
     """What is kept or used as a parent and has no place of its own yet, as it stands in the rows.
 
-    Selected seedlings of which nothing was decided since are among them. Four queries.
+    Selected seedlings of which nothing was decided since are among them. Eight queries.
     """
     chosen = (
         Seedling.live.filter(row__closed_on=None, plant__status=Plant.Status.GROWING)

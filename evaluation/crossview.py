@@ -46,6 +46,18 @@ class Child:
             return one.get_verdict_display()
         return "Selected" if one.plant_id else "Undecided"
 
+    @property
+    def sign(self) -> str:
+        """What stands where no flower can: its letter, else its position."""
+        letter = str(self.candidate.plant or "").removeprefix(self.candidate.row.cross.code)
+        return letter if 0 < len(letter) <= 4 else str(self.candidate.position)
+
+    @property
+    def bare(self) -> bool:
+        """Whether nothing is to be shown of it but that it was discarded."""
+        seen = self.photo or self.standing or self.candidate.plant_id
+        return self.candidate.verdict == Verdict.DISCARD and not seen
+
 
 @dataclass
 class Outcome:
@@ -95,7 +107,7 @@ class Outcome:
 
 def children_of(cross: Cross, merit: Merit) -> list[Child]:
     """The judged seedlings of a cross: what stays first, the best first. Three queries."""
-    judged = Candidate.live.filter(row__cross=cross).select_related("plant", "row")
+    judged = Candidate.live.filter(row__cross=cross).select_related("plant", "row__cross")
 
     def place(one: Candidate) -> tuple[float, ...]:
         standing = merit.standings.get(one.pk) if one.scores else None

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from evaluation.models import Criterion
+from evaluation.models import Candidate, Criterion
 from garden.models import Bed, Person, Plant
+from garden.verbs import plural
 
 if TYPE_CHECKING:
     from evaluation.merit import Effect, Merit, Worth
@@ -20,15 +21,16 @@ REACH = 1.645
 # Nearer to the others than that is the same to a gardener's eye, in points.
 ALIKE = 1.0
 FRACTIONS = (
-    (0.01, "next to nothing"), (0.075, "a twentieth"), (0.15, "a tenth"), (0.225, "a fifth"),
-    (0.29, "a quarter"), (0.365, "a third"), (0.45, "two fifths"), (0.55, "half"),
-    (0.635, "three fifths"), (0.71, "two thirds"), (0.775, "three quarters"),
-    (0.85, "four fifths"), (0.95, "nine tenths"), (9.0, "nearly all"),
+    (0.01, "next to nothing"), (0.075, "about a twentieth"), (0.15, "about a tenth"),
+    (0.225, "about a fifth"), (0.29, "about a quarter"), (0.365, "about a third"),
+    (0.45, "about two fifths"), (0.55, "about half"), (0.635, "about three fifths"),
+    (0.71, "about two thirds"), (0.775, "about three quarters"), (0.85, "about four fifths"),
+    (0.95, "about nine tenths"), (9.0, "nearly all"),
 )  # fmt: skip
 
 
 def fraction(share: float) -> str:
-    """A share of 0 to 1 in words: 0.33 is 'a third'."""
+    """A share of 0 to 1 in words: 0.33 is 'about a third'."""
     return next(word for most, word in FRACTIONS if share < most)
 
 
@@ -212,7 +214,12 @@ def agreements() -> list[Scope]:
     return found
 
 
-RELIABLE = ((0.7, "well known"), (0.4, "fairly known"), (0.15, "little known"), (-1.0, "hardly"))
+RELIABLE = (
+    (0.7, "well known"),
+    (0.4, "fairly known"),
+    (0.15, "little known"),
+    (-1.0, "hardly known"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +230,16 @@ class Parent:
     worth: Worth
     bar: str
     known: str
+    # It was judged itself, as a seedling or in the stock.
+    itself: bool
+
+    @property
+    def rests_on(self) -> str:
+        """'5 judged seedlings', 'itself judged', 'told by its kin'."""
+        seedlings = self.worth.judged - self.itself
+        told = [plural(seedlings, "judged seedling")] if seedlings > 0 else []
+        told += ["itself judged"] if self.itself else []
+        return " and ".join(told) or "told by its kin"
 
     @property
     def value(self) -> str:
@@ -245,14 +262,18 @@ def ordered(merit: Merit, keys: Iterable[int], sort: str) -> list[Worth]:
 
 
 def parents_of(worths: list[Worth], widest: float) -> list[Parent]:
-    """Lines of these worths. One query."""
-    plants: dict[int, Any] = Plant.objects.in_bulk([each.plant for each in worths])
+    """Lines of these worths. Two queries."""
+    keys = [each.plant for each in worths]
+    plants: dict[int, Any] = Plant.objects.in_bulk(keys)
+    judged = Candidate.live.filter(plant__in=keys, scores__gt=0)
+    itself = set(judged.order_by().values_list("plant", flat=True))
     return [
         Parent(
             plants[each.plant],
             each,
             effect_bar(each.value, each.low, each.high, widest),
             next(word for least, word in RELIABLE if each.reliability >= least),
+            each.plant in itself,
         )
         for each in worths
         if each.plant in plants

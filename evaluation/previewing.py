@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from django.utils.html import format_html, format_html_join
+
 from evaluation.choosing import WITH
 from evaluation.models import Candidate, Rubric, Scoring
 from garden.verbs import plural
@@ -26,6 +28,11 @@ class Moved:
     def up(self) -> int:
         """Places won; below 0 places lost."""
         return self.rank_before - self.rank
+
+    @property
+    def moved_by(self) -> bool:
+        """Whether its merit is another, as it is shown."""
+        return f"{self.merit:.1f}" != f"{self.merit_before:.1f}"
 
     @property
     def words(self) -> str:
@@ -56,6 +63,7 @@ class Preview:
     moved: list[Moved]
     fallen: list[Moved]
     correlation: float
+    as_it_stands: bool = False
 
     @property
     def stay(self) -> int:
@@ -69,36 +77,41 @@ class Preview:
 
     @property
     def sentence(self) -> str:
-        """'12 of the first 15 stay; 26-014C falls from 3 to 11.'"""
+        """'12 of the first 15 stay; 26-014C falls from 3 to 11.', names kept in one piece."""
         many = len(self.moved)
+        if self.as_it_stands:
+            return f"The first {many} as they stand: change a weight and see them move."
         if self.still:
             return f"The first {many} keep their places."
         text = f"{self.stay} of the first {many} stay"
         if self.stay == many:
             text = f"The first {many} stay the first, in another order"
         told = [self._furthest(-1, "falls"), self._furthest(1, "climbs")]
-        return "; ".join([text, *filter(None, told)]) + "."
+        return format_html("{}{}.", text, format_html_join("", "; {}", ((t,) for t in told if t)))
 
     def _furthest(self, way: int, verb: str) -> str:
         moves = [each for each in (*self.moved, *self.fallen) if each.up * way > 0]
         if not moves:
             return ""
         one = max(moves, key=lambda each: (abs(each.up), -each.rank_before))
-        return f"{one.name} {verb} from {one.rank_before} to {one.rank}"
+        return format_html(
+            '<span class="tight">{}</span> {} from {} to {}',
+            one.name, verb, one.rank_before, one.rank,
+        )  # fmt: skip
 
     @property
     def alike(self) -> str:
         """The correlation in words."""
         if self.correlation != self.correlation:
-            return "too few to compare the two orders"
+            return "Too few to compare the two orders"
         word = next(
             word
             for least, word in (
-                (0.995, "all but the same order"),
-                (0.95, "nearly the same order"),
-                (0.8, "much the same order"),
-                (0.5, "a rather different order"),
-                (-2, "another order altogether"),
+                (0.995, "All but the same order as before"),
+                (0.95, "Nearly the same order as before"),
+                (0.8, "Much the same order as before"),
+                (0.5, "A rather different order"),
+                (-2, "Another order altogether"),
             )
             if self.correlation >= least
         )
@@ -141,7 +154,7 @@ def preview(rubric: Rubric, weights: Mapping[str, float] | None = None) -> Previ
     first = sorted(rows, key=lambda row: (row[1], row[2], row[0]))[:SHOWN]
     first_before = sorted(rows, key=lambda row: (row[2], row[1], row[0]))[:SHOWN]
     there = {row[0] for row in first}
-    fallen = [row for row in first_before if row[0] not in there]
+    fallen = sorted((row for row in first_before if row[0] not in there), key=lambda row: row[1])
     found = Candidate.objects.select_related(*WITH).in_bulk([row[0] for row in (*first, *fallen)])
 
     def moved(row: tuple[int, int, int]) -> Moved:
@@ -155,6 +168,7 @@ def preview(rubric: Rubric, weights: Mapping[str, float] | None = None) -> Previ
         moved=[moved(row) for row in first],
         fallen=[moved(row) for row in fallen],
         correlation=spearman([after[key] for key in keys], [before[key] for key in keys]),
+        as_it_stands=weights is None,
     )
 
 

@@ -36,7 +36,9 @@ DJANGO_FREE = (
     "breeding/inheritance",
     "evaluation/ranking",
     "evaluation/stalk",
+    "evaluation/spadework",
     "evaluation/spans.py",
+    "evaluation/spreadplot.py",
     # The demo's story is told in plain data; only loading.py does what it tells.
     "evaluation/demo/__init__.py",
     "evaluation/demo/bloom.py",

@@ -7,117 +7,23 @@ from collections.abc import Iterable
 from typing import Any
 
 from django import forms
-from django.utils.text import slugify
 
+from evaluation.forms.criteria import (
+    NEW_START,
+    criterion_fields,
+    key_for,
+    select_field,
+    start_of,
+    text_field,
+)
 from evaluation.models import Criterion, Rubric
-from evaluation.records.rubrics import FIELDS, MOST_CRITERIA, MOST_WEIGHT, fields_of
+from evaluation.records.rubrics import FIELDS, MOST_CRITERIA, MOST_WEIGHT
 from garden.forms.base import RecordForm
 
 Scale = Criterion.Scale
 # What a new criterion is called in the form until it has a key.
 NEW = re.compile(r"title_(new\d{1,2})\Z")
-LONGEST_KEY = 30
 MOST_CHOICES = 12
-LONGEST_CHOICE = 40
-FURTHEST = 100_000
-CHOICES_WORDS = (
-    "Write each choice on a line of its own: the word, =, and its percent of full marks."
-)
-
-
-class Number(forms.FloatField):
-    """A number typed on a number pad, with a point or a comma."""
-
-    widget = forms.TextInput
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off", "class": "inp"}
-        self.error_messages |= {"invalid": "Write a number.", "required": "Write a number."}
-
-    def to_python(self, value: Any) -> float | None:
-        text = str(value if value is not None else "").strip().replace(",", ".")
-        if "_" in text or len(text) > 12:
-            raise forms.ValidationError(self.error_messages["invalid"])
-        return super().to_python(text)
-
-
-class ChoicesField(forms.CharField):
-    """Words to choose from, one a line, each with its percent of full marks."""
-
-    widget = forms.Textarea
-
-    def to_python(self, value: Any) -> list[list[Any]]:
-        lines = [line.strip() for line in super().to_python(value).splitlines() if line.strip()]
-        return [self._choice(line) for line in lines]
-
-    def _choice(self, line: str) -> list[Any]:
-        word, sign, share = line.rpartition("=")
-        word = word.strip()
-        try:
-            percent = float(share.strip().removesuffix("%").replace(",", "."))
-        except ValueError:
-            percent = -1.0
-        if not (sign and word and len(word) <= LONGEST_CHOICE and 0 <= percent <= 100):
-            raise forms.ValidationError(CHOICES_WORDS)
-        return [word, round(percent / 100, 6)]
-
-
-def number_words(value: float) -> str:
-    """A number as it is typed: '12', '0.35'."""
-    return f"{value:.0f}" if float(value).is_integer() else repr(float(value))
-
-
-def choices_words(choices: Iterable[tuple[str, float]]) -> str:
-    return "\n".join(f"{word} = {round(100 * share, 4):g}" for word, share in choices)
-
-
-def _text(label: str, most: int, **more: Any) -> forms.CharField:
-    widget = more.pop("widget", None) or forms.TextInput
-    more |= {"widget": widget} if isinstance(widget, type) else {"widget": widget}
-    field = forms.CharField(label=label, max_length=most, **more)
-    field.widget.attrs["class"] = "inp"
-    return field
-
-
-def _choice(label: str, choices: Any, **more: Any) -> forms.ChoiceField:
-    select = forms.Select(attrs={"class": "inp"})
-    return forms.ChoiceField(label=label, choices=choices, widget=select, **more)
-
-
-def criterion_fields(title: str) -> dict[str, forms.Field]:
-    """The fields of one criterion, by the names of the model's."""
-    lines = forms.Textarea(attrs={"rows": 2})
-    choices = ChoicesField(
-        label="Choices", required=False, max_length=600, help_text="One a line: Never seen = 100",
-        widget=forms.Textarea(attrs={"rows": 3, "class": "inp"}),
-    )  # fmt: skip
-    ends = {"required": False, "min_value": -FURTHEST, "max_value": FURTHEST}
-    return {
-        "title": _text("Name", 60),
-        "weight": Number(label=title or "Weight", min_value=0, max_value=MOST_WEIGHT),
-        "group": _choice("Group", Criterion.Group.choices),
-        "scale": _choice("Scale", Scale.choices),
-        "full_words": _text("Full marks in words", 300, widget=lines),
-        "least": Number(label="Earns nothing", **ends),
-        "full": Number(label="Earns all", **ends),
-        "unit": _text("Unit", 12, required=False),
-        "choices": choices,
-        "counted": _choice(
-            "Counted on the stalk", [("", "no"), *Criterion.Counted.choices], required=False
-        ),
-        "gone": forms.BooleanField(label="Leave it out", required=False),
-    }
-
-
-def start_of(criterion: Criterion) -> dict[str, Any]:
-    """What the fields of a criterion begin with."""
-    told = fields_of(criterion)
-    numbers = {name: number_words(told[name]) for name in ("weight", "least", "full")}
-    return {**told, **numbers, "choices": choices_words(told["choices"])}
-
-
-NEW_START = {"group": "flower", "scale": "points", "weight": "5", "least": "0", "full": "5"}
 
 
 class Part:
@@ -145,7 +51,7 @@ class Part:
 class RubricForm(RecordForm):
     """The next version of a rubric: weights, words, scales, and what is new."""
 
-    reason = _text("Why", 400, widget=forms.Textarea(attrs={"rows": 2}))
+    reason = text_field("Why", 400, widget=forms.Textarea(attrs={"rows": 2}))
 
     def __init__(
         self, *args: Any, criteria: Iterable[Criterion], new: str = "", **kwargs: Any
@@ -192,9 +98,19 @@ class RubricForm(RecordForm):
                     self.errors.pop(f"{name}_{part.slot}", None)
             else:
                 self._check(part, told)
-        if self.parts and not [part for part in self.parts if not told.get(f"gone_{part.slot}")]:
-            self.add_error(f"gone_{self.parts[0].slot}", "Leave at least one criterion.")
+        self._check_sum([part.slot for part in self.parts if not told.get(f"gone_{part.slot}")])
         return told
+
+    def _check_sum(self, slots: list[str]) -> None:
+        """Something is left, and it weighs something."""
+        weights = [self.cleaned_data.get(f"weight_{slot}") for slot in slots]
+        if not slots and self.parts:
+            self.add_error(f"gone_{self.parts[0].slot}", "Leave at least one criterion.")
+        elif slots and None not in weights and not 0 < sum(weights) <= MOST_WEIGHT:
+            self.add_error(
+                f"weight_{slots[0]}",
+                f"All weights together are more than 0 and at most {MOST_WEIGHT}.",
+            )
 
     def _check(self, part: Part, told: dict[str, Any]) -> None:
         """What one scale needs, said at the field."""
@@ -266,21 +182,12 @@ class RubricForm(RecordForm):
         return {"reason": self.cleaned_data["reason"], "criteria": self.told_criteria()}
 
 
-def key_for(title: str, taken: set[str]) -> str:
-    """A key made of a title that none of `taken` is: 'haft_marks', 'haft_marks_2'."""
-    stem = slugify(title).replace("-", "_")[:LONGEST_KEY] or "criterion"
-    key, at = stem, 2
-    while key in taken:
-        key, at = f"{stem[: LONGEST_KEY - 3]}_{at}", at + 1
-    return key
-
-
 class NewRubricForm(RubricForm):
     """A rubric of its own name, begun as a copy of another."""
 
-    name = _text("Name", 60)
-    purpose = _choice("For", Rubric.Purpose.choices)
-    source = _text(
+    name = text_field("Name", 60)
+    purpose = select_field("For", Rubric.Purpose.choices)
+    source = text_field(
         "Source", 300, required=False, help_text="Where the weights come from, if not the garden.",
         widget=forms.Textarea(attrs={"rows": 2}),
     )  # fmt: skip

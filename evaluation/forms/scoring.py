@@ -8,6 +8,7 @@ from django import forms
 
 from breeding.forms import ReasonField
 from evaluation.models import Candidate, Criterion, Mark, Rubric, Scoring
+from evaluation.stalk import StalkError, parse_stalk
 from garden.forms.base import RecordForm, WholeNumber
 from garden.forms.photos import PhotoField
 from garden.forms.words import LongWords, Words
@@ -35,6 +36,17 @@ class Measure(forms.FloatField):
 
     def to_python(self, value: Any) -> float | None:
         return super().to_python(str(value if value is not None else "").strip().replace(",", "."))
+
+
+class StalkField(Words):
+    """The counted stalk as it is written, 'T3 B2 B2 S1'; what cannot be read is said at once."""
+
+    def clean(self, value: Any) -> str:
+        text = super().clean(value)
+        try:
+            return str(parse_stalk(text)) if text else ""
+        except StalkError as error:
+            raise forms.ValidationError(str(error)) from None
 
 
 def mark_field(criterion: Criterion) -> forms.Field:
@@ -73,7 +85,7 @@ def chips_of(criterion: Criterion) -> list[tuple[str, str]]:
 class ScoreForm(RecordForm):
     """What one person gives one seedling under one rubric; whatever is left out is not judged."""
 
-    stalk = Words(label="Stalk", max_length=100)
+    stalk = StalkField(label="Stalk", max_length=100)
     note = LongWords(rows=2, label="Note", max_length=1000)
     photo = PhotoField(required=False)
     verdict = forms.ChoiceField(
@@ -141,4 +153,4 @@ class CorrectScoreForm(ScoreForm):
             # A mark that no chip offers is not lost by correcting another one.
             offered = getattr(self.fields[name], "choices", None)
             if offered and value not in dict(offered):
-                self.fields[name].choices = [*offered, (value, value)]
+                self.fields[name].choices = [*offered[:-1], (value, value), NOT_JUDGED]

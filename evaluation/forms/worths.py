@@ -12,8 +12,8 @@ from garden.models import IrisClass, Plant
 if TYPE_CHECKING:
     from evaluation.merit import Merit
 
-SORTS = (("value", "the best first"), ("reliability", "the best known first"))
-WHO = (("growing", "that grow here"), ("", "all"))
+SORTS = (("value", "best first"), ("reliability", "best known first"))
+WHO = (("growing", "growing"), ("", "all"))
 # Known by less than this is not known: its value is that of its parents or nought.
 LEAST = 0.01
 

@@ -7,12 +7,16 @@ from collections.abc import Sequence
 from reportlab.lib.units import mm
 
 from evaluation.spadework.paper import MARGIN, Paper, Piece, set_lines, with_blank
-from evaluation.spadework.paperstrip import strip_height, strip_on
+from evaluation.spadework.paperstrip import run_on, strip_height, strip_on
 from evaluation.spadework.rows import Chunk, Fate, SpadeBed, SpadeRow, Stray
 
 WORDS, LEADING, HEAD = 18.0, 25.0, 17.0
 BOX, INSET, BETWEEN = 9 * mm, 14 * mm, 16.0
 NOTHING = "There is nothing to dig."
+KEY = (
+    (Fate.DIG, "dig"), (Fate.LEAVE, "LEAVE, wanted"), (Fate.WAIT, "leave, not judged"),
+    (Fate.MOVED, "moved, none there"),
+)  # fmt: skip
 
 
 def clear_out_pdf(
@@ -28,6 +32,7 @@ def clear_out_pdf(
     sheet = Paper(paper, "Clear-out list", f"Clear-out list, {footer}")
     for bed in beds:
         sheet.begin(bed.name, f"dig {bed.dig}")
+        _key(sheet)
         for row in bed.rows:
             if row.dig:
                 _row(sheet, row)
@@ -36,7 +41,16 @@ def clear_out_pdf(
     if not sheet.page:
         sheet.begin("Clear-out list")
         sheet.words(MARGIN, sheet.y - WORDS, NOTHING, "text", WORDS)
-    return sheet.bytes()
+    return sheet.done()
+
+
+def _key(sheet: Paper) -> None:
+    """What the signs of the strips mean, on one line."""
+    x, ground = MARGIN, sheet.y - 20
+    for fate, words in KEY:
+        run_on(sheet.canvas, fate, x, 2, ground, 9)
+        x += 24 + sheet.words(x + 24, ground, words, "text", 13) + 16
+    sheet.y -= 34
 
 
 def _pieces(chunks: Sequence[Chunk]) -> list[Piece]:
@@ -44,8 +58,10 @@ def _pieces(chunks: Sequence[Chunk]) -> list[Piece]:
     found: list[Piece] = []
     for chunk in chunks:
         face = "code" if chunk.fate == Fate.LEAVE else "text"
-        parts = str(chunk).split(", ") if chunk.fate != Fate.LEAVE else [str(chunk)]
-        parts = [f"{part}," for part in parts[:-1]] + parts[-1:]
+        parts = [str(chunk)]
+        if chunk.fate != Fate.LEAVE:
+            first, *more = chunk.parts
+            parts = [f"{chunk.verb} {first}", *more]
         if chunk is not chunks[-1]:
             parts[-1] += " ·"
         found += [(part, face) for part in parts]

@@ -66,17 +66,17 @@ class Paper:
     @property
     def room(self) -> float:
         """Width between the margins."""
-        return self.width - 2 * MARGIN
+        return float(self.width - 2 * MARGIN)
 
     @property
     def left_over(self) -> float:
         """Height that is left on this page."""
-        return self.y - MARGIN - FOOT
+        return float(self.y - MARGIN - FOOT)
 
     @property
     def full(self) -> float:
         """Height of a page below its heading."""
-        return self.height - 2 * MARGIN - FOOT - TITLE - 12
+        return float(self.height - 2 * MARGIN - FOOT - TITLE - 12)
 
     def begin(self, title: str, beside: str = "") -> None:
         """A new page under a heading, which following pages carry on."""
@@ -122,6 +122,7 @@ class Paper:
         self.canvas.setLineWidth(1.6)
         self.canvas.rect(x, top - size, size, size)
 
-    def bytes(self) -> bytes:
+    def done(self) -> bytes:
+        """The whole file."""
         self.canvas.showPage()
-        return self.canvas.getpdfdata()
+        return bytes(self.canvas.getpdfdata())

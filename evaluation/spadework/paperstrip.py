@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from breeding.charts.measure import font
+from breeding.charts.measure import ems, font
 from evaluation.spadework.rows import Fate, SpadeRow
 from evaluation.spadework.strip import A_LINE, lines_of, numbered
 
@@ -20,27 +20,31 @@ def strip_height(row: SpadeRow) -> float:
 def strip_on(canvas: Any, row: SpadeRow, left: float, top: float, room: float) -> None:
     """Draw a row from its upper left corner on, fifty positions to a line `room` points wide."""
     unit = room / A_LINE
-    for at, (first, last) in enumerate(lines_of(row)):
-        start, ground = (first - 1) // 10 * 10 + 1, top - HEIGHT * at - GROUND
+    for at, (start, first, last) in enumerate(lines_of(row)):
+        ground = top - HEIGHT * at - GROUND
         begin = left + (first - start) * unit
         canvas.setDash()
         canvas.setStrokeGray(0.25)
         canvas.setLineWidth(0.9)
         canvas.line(begin, ground, left + (last + 1 - start) * unit, ground)
         for fate, (one, other) in row.runs(first, last):
-            _run(canvas, fate, left + (one - start) * unit, other - one + 1, ground, unit)
+            run_on(canvas, fate, left + (one - start) * unit, other - one + 1, ground, unit)
         canvas.setFillGray(0)
         canvas.setFont(font("text"), NUMBER)
         for number in numbered(first, last):
-            x = left + (number - start + 0.5) * unit
+            half = ems(str(number), "text") * NUMBER / 2
+            x = min(left + (number - start + 0.5) * unit, left + room - half)
             canvas.drawCentredString(x, ground - NUMBER - 1, str(number))
 
 
-def _run(canvas: Any, fate: Fate, x: float, count: int, ground: float, unit: float) -> None:
+def run_on(canvas: Any, fate: Fate, x: float, count: int, ground: float, unit: float) -> None:
+    """Draw `count` positions of one fate, each `unit` points wide, from `x` on."""
     if fate == Fate.DIG:
         canvas.setFillGray(0.3)
         canvas.rect(x, ground, count * unit, BLOCK, stroke=0, fill=1)
     elif fate == Fate.WAIT:
+        canvas.setStrokeGray(0.25)
+        canvas.setLineWidth(0.9)
         canvas.setDash([2.5, 2])
         canvas.rect(x + 0.8, ground, count * unit - 1.6, LOW, stroke=1, fill=0)
         canvas.setDash()

@@ -32,9 +32,13 @@ class Spot:
     told: str = ""
 
 
+def wanted(spot: Spot) -> bool:
+    return spot.fate == Fate.LEAVE
+
+
 @dataclass(frozen=True, slots=True)
 class Chunk:
-    """Positions of one fate, one behind the other but for gaps."""
+    """Positions of one fate, one behind the other but for gaps; only who is wanted is told."""
 
     fate: Fate
     positions: tuple[int, ...]
@@ -46,7 +50,13 @@ class Chunk:
         return spans_text(spans(self.positions))
 
     @property
+    def parts(self) -> list[str]:
+        """'1–14,', '16': pieces that hold together."""
+        return self.where.replace(", ", ",|").split("|")
+
+    @property
     def verb(self) -> str:
+        """'dig', 'LEAVE' what is wanted, 'leave' the rest."""
         return {Fate.DIG: "dig", Fate.LEAVE: "LEAVE"}.get(self.fate, "leave")
 
     def __str__(self) -> str:
@@ -96,7 +106,7 @@ class SpadeRow:
     def line(self) -> list[Chunk]:
         """What the spade reads, in the order of positions; gaps are passed over."""
         standing = [spot for spot in self.spots if spot.fate not in (Fate.MOVED, Fate.GONE)]
-        grouped = groupby(standing, key=lambda spot: (spot.fate, spot.told))
+        grouped = groupby(standing, key=lambda spot: (spot.fate, spot.told if wanted(spot) else ""))
         return [
             Chunk(fate, tuple(spot.position for spot in group), told)
             for (fate, told), group in grouped

@@ -7,7 +7,6 @@ more than a help: dug a full block, not judged a low open box, moved an arrow, g
 from __future__ import annotations
 
 from evaluation.spadework.rows import Fate, SpadeRow
-from evaluation.spans import Span
 
 # CSS pixels. Fifty positions fill the width of a phone; longer rows go on in the next line.
 UNIT, A_LINE, PAD = 7, 50, 4
@@ -17,14 +16,20 @@ INK, SOFT, VIOLET, FOLIAGE, SAFFRON = "#1d1430", "#453a59", "#47207c", "#1d4c2b"
 FONT = "Atkinson Next, sans-serif"
 
 
-def lines_of(row: SpadeRow, most: int = A_LINE) -> list[Span]:
-    """The row's positions in lines of at most `most`, each broken behind a multiple of ten."""
+def lines_of(row: SpadeRow) -> list[tuple[int, int, int]]:
+    """(position at the left edge, first, last) of each line.
+
+    A row that fits one line begins at its edge; a longer one is broken behind multiples of ten,
+    and set in so that tens stand below tens.
+    """
     first, last = row.spots[0].position, row.spots[-1].position
+    if last - first < A_LINE:
+        return [(first, first, last)]
     found = []
     while first <= last:
-        end = (first - 1) // 10 * 10 + most
-        found.append((first, min(end, last)))
-        first = end + 1
+        start = (first - 1) // 10 * 10 + 1
+        found.append((start, first, min(start + A_LINE - 1, last)))
+        first = start + A_LINE
     return found
 
 
@@ -39,7 +44,7 @@ def draw_strip(row: SpadeRow) -> str:
     """The row as SVG, hidden from readers aloud: the words beside it say the same."""
     lines = lines_of(row)
     width, height = A_LINE * UNIT + 2 * PAD, HEIGHT * len(lines)
-    drawn = [_line(row, span, HEIGHT * at) for at, span in enumerate(lines)]
+    drawn = [_line(row, *line, HEIGHT * at) for at, line in enumerate(lines)]
     return (
         f'<svg class="strip" viewBox="0 0 {width} {height}" aria-hidden="true" focusable="false">'
         f"{''.join(drawn)}</svg>"
@@ -55,10 +60,7 @@ def draw_key(fate: Fate) -> str:
     )
 
 
-def _line(row: SpadeRow, span: Span, top: int) -> str:
-    first, last = span
-    # A line that begins within its ten is set in as far, so that tens stand below tens.
-    start = (first - 1) // 10 * 10 + 1
+def _line(row: SpadeRow, start: int, first: int, last: int, top: int) -> str:
     ground = top + GROUND
 
     def x(position: int) -> int:

@@ -151,7 +151,7 @@ def tappable_stalk(key: str = "tap") -> str:
 def _to_tap(kind: str, number: int, key: str) -> str:
     terminal = kind == "terminal"
     name = "Terminal" if terminal else f"{kind.capitalize()} {number + 1}"
-    more = f' role="button" tabindex="-1" data-name="{name}"'
+    more = f' role="button" tabindex="-1" data-name="{name}" aria-label="{name}"'
     if kind == "branch":
         steps = [_place(kind, number, n, TAP_SPURS).y for n in range(1, TAP_BRANCHES + 1)]
         more += f' data-at="{";".join(f"{STEM} {_n(y)}" for y in steps)}"'

@@ -33,9 +33,11 @@ def seedlings(request: HttpRequest, code: str) -> HttpResponse:
     context = {
         "cross": cross,
         "children": children,
+        "bare": [child for child in children if child.bare],
         "unseen": Candidate.live.filter(row__cross=cross).count() - len(children),
         "own": found[0],
-        "found": found,
+        "judged": [one for one in found[1:] if one.judged],
+        "unjudged": [one for one in found[1:] if not one.judged],
         "spread": mark_safe(spread_of(found)),
         "least_judged": LEAST_JUDGED,
         "least_scored": LEAST_SCORED,

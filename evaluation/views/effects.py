@@ -18,7 +18,6 @@ from evaluation.effects import (
 )
 from evaluation.forms.worths import WorthsForm
 from evaluation.views.choosing import merit_now
-from garden.views.common import page
 
 ON_A_PAGE = 25
 
@@ -45,24 +44,20 @@ def scorers(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 def worths(request: HttpRequest) -> HttpResponse:
-    """Breeding values of the garden's plants, a page at a time. Three queries beside the merit."""
+    """Breeding values of the garden's plants, a page at a time. Four queries beside the merit."""
     form, merit = WorthsForm(request.GET), merit_now(request)
     found = ordered(merit, form.keys(merit), form.sort_by)
     start = form.start
     shown = found[start : start + ON_A_PAGE]
     widest = max((max(abs(each.low), abs(each.high)) for each in found), default=1.0)
-    return page(
-        request,
-        "evaluation/worths.html",
-        "evaluation/worths.html"
-        if request.htmx.history_restore_request
-        else "evaluation/_worths.html",
-        form=form,
-        parents=parents_of(shown, widest),
-        total=len(found),
-        start=start,
-        end=start + len(shown),
-        more=form.query(start=start + ON_A_PAGE) if len(found) > start + ON_A_PAGE else "",
-        judged=bool(merit.standings),
-        warnings=merit.warnings,
-    )
+    context = {
+        "form": form,
+        "parents": parents_of(shown, widest),
+        "total": len(found),
+        "start": start,
+        "end": start + len(shown),
+        "more": form.query(start=start + ON_A_PAGE) if len(found) > start + ON_A_PAGE else "",
+        "judged": bool(merit.standings),
+        "warnings": merit.warnings,
+    }
+    return render(request, "evaluation/worths.html", context)

@@ -20,7 +20,9 @@ from garden.views.common import form_page, kept_at, recorders_only
 
 PAPERS = ("A4", "Letter")
 WORDS = dict(
-    zip(SEASONS, ("Discarded", "And passed over a season", "And passed over two"), strict=True)
+    zip(
+        SEASONS, ("Discarded", "And a season of nothing", "And two seasons of nothing"), strict=True
+    )
 )
 KEY = (
     (Fate.DIG, "dig"),

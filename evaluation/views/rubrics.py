@@ -90,8 +90,8 @@ def told_of(thing: Rubric, form: RubricForm) -> dict[str, object]:
         groups = groups_of(form.by_group())
     else:
         groups = groups_of((each.group, each.weight) for each in form.criteria)
-    if weights is not None and not any(weights.values()):
-        wrong.append("Let one criterion of the old ones weigh something.")
+    if weights is not None and not wrong and not any(weights.values()):
+        wrong.append("Let at least one of the old criteria weigh something.")
     if not wrong:
         told = preview(thing, weights if weights != now_of(form) else None)
     return {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_http_methods
@@ -43,6 +43,8 @@ def the_rubric(request: HttpRequest, on_walk: bool) -> tuple[Rubric, list[Rubric
 def score_seedling(request: HttpRequest, pk: int, position: int) -> HttpResponse:
     """Score the seedling at one position of a row."""
     row = the_row(pk)
+    if not row.holds(position):
+        raise Http404
     on_walk = "walk" in request.GET
     seedling = Seedling.live.filter(row=row, position=position).first()
     about = {"row": row, "position": position, "cross": row.cross, "seedling": seedling}

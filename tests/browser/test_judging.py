@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from breeding.models import Row
+from breeding.records import line_out
 from evaluation.models import Candidate, Criterion, Glance, Mark, Rubric, Scoring
+from garden.models import Garden
 from tests.browser.taps import Hand
-from tests.cast import Cast
+from tests.cast import Cast, act_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 MOST_BYTES = 15_000
@@ -52,10 +56,23 @@ def swipe(page: Any, right: int) -> None:
     touch.send(said, {"type": "touchEnd", "touchPoints": []})
 
 
-def test_walk__is_at_most_two_taps_from_today(cast: Cast, signed_in: Any) -> None:
+@pytest.fixture
+def in_bloom(cast: Cast, owner: Any) -> Row:
+    """A row that should bloom for the first time today, whatever day it is."""
+    today = Garden.get().today()
+    Garden.objects.update(bloom_from=f"{today:%m-%d}".replace("02-29", "02-28"))
+    place = {"bed": cast.bed, "row": 2, "first": 1, "seedlings": 3}
+    return line_out(act_of(owner, today - timedelta(days=350)), pot=cast.pot, **place).thing
+
+
+@pytest.mark.parametrize("by", ["Judge", "today"])
+def test_walk__is_at_most_two_taps_from_today(in_bloom: Row, signed_in: Any, by: str) -> None:
     hand = Hand(signed_in)
-    hand.tap("link", "Judge")
-    signed_in.locator(f"main a[href='{reverse('walk-row', args=[cast.row.pk])}']").first.tap()
+    if by == "Judge":
+        hand.tap("link", by)
+    else:
+        signed_in.reload()
+    signed_in.locator(f"main a[href='{reverse('walk-row', args=[in_bloom.pk])}']").first.tap()
     stands_at(signed_in, 1)
     assert hand.taps + 1 <= 2
 
@@ -123,6 +140,21 @@ def test_double_tap__whose_second_meets_the_next_position_notes_one(walking: Han
     assert found() == [(1, "nothing")]
 
 
+def test_back_one__says_it_once_more(walking: Hand) -> None:
+    page = walking.page
+    walking.tap("button", "Gap")
+    stands_at(page, 2)
+    walking.tap("link", "Back")
+    stands_at(page, 1)
+    expect(page.locator(".walk-known")).to_contain_text("gap")
+    walking.tap("button", "Dead")
+    stands_at(page, 2)
+    assert found() == [(1, "dead")]
+    walking.tap("button", "Undo")
+    expect(page.get_by_role("status")).to_contain_text("Undone")
+    assert found() == [(1, "gap")]
+
+
 def test_undo__takes_the_last_look_back(walking: Hand) -> None:
     walking.tap("button", "Look again")
     stands_at(walking.page, 2)
@@ -140,7 +172,7 @@ def test_walk__goes_on_where_it_was_left_when_the_phone_slept(walking: Hand) -> 
     stands_at(walking.page, 3)
 
 
-def test_walk__works_without_script(
+def test_without_script__the_walk_and_the_score_work(
     cast: Cast, signed_in: Any, browser: Any, live_server: Any
 ) -> None:
     plain = browser.new_context(
@@ -149,10 +181,17 @@ def test_walk__works_without_script(
     page = plain.new_page()
     page.goto(live_server.url + reverse("walk-row", args=[cast.row.pk]))
     page.get_by_role("button", name="Look again").click()
-    stands_at(page, 2)
+    expect(page.locator(".walk-at")).to_have_text("Position 2")
     page.get_by_role("button", name="Nothing", exact=True).click()
-    stands_at(page, 3)
+    expect(page.locator(".walk-at")).to_have_text("Position 3")
     assert found() == [(1, "again"), (2, "nothing")]
+    page.get_by_role("link", name="Score position 3").click()
+    page.get_by_role("link", name="Full hundred").click()
+    page.get_by_text("In writing").click()
+    page.get_by_label("Buds on the stalk").fill("t3 b2 s1")
+    page.get_by_role("button", name="Keep this score").click()
+    expect(page.locator(".walk-at")).to_have_text("Position 4")
+    assert Scoring.live.get().stalk == "T3 B2 S1"
     plain.close()
 
 
@@ -188,3 +227,21 @@ def test_called__is_scored_at_once_and_the_walk_goes_on(walking: Hand) -> None:
     walking.tap("button", "Keep this score")
     stands_at(page, 2)
     assert Candidate.live.get().scores == 1
+
+
+def test_stalk__buds_are_tapped_and_a_chip_is_cleared(
+    cast: Cast, signed_in: Any, live_server: Any
+) -> None:
+    full = Rubric.live.get(purpose="full", replaced_by=None)
+    address = reverse("score-seedling", args=[cast.row.pk, 1])
+    signed_in.goto(live_server.url + f"{address}?rubric={full.pk}")
+    hand = Hand(signed_in)
+    hand.tap("button", "2 branches", exact=True)
+    hand.tap("button", "Branch 2: 2 buds")
+    expect(signed_in.locator("[data-stalk]")).to_contain_text("8 buds in 3 positions")
+    form = signed_in.get_by_role("group", name="Form", exact=True)
+    for word in ("4", "not judged"):
+        form.get_by_role("radio", name=word, exact=True).tap()
+    hand.tap("button", "Keep this score")
+    expect(signed_in.get_by_role("status").first).to_contain_text("2 marks")
+    assert Scoring.live.get().stalk == "T3 B2 B3"

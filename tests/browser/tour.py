@@ -14,7 +14,8 @@ import time_machine
 from django.core.management import call_command
 from django.urls import reverse
 
-from breeding.models import Cross, Pollination
+from breeding.models import Cross, Pollination, Row
+from evaluation.models import Candidate, Rubric
 from garden.models import Plant
 from tests.browser.conftest import DESK, PHONE
 
@@ -54,7 +55,23 @@ def test_tour(demo: None, page: Any, live_server: Any, complaints: list[str]) ->
     cross = Cross.live.filter(lined_out__gt=0, seedlings__isnull=False).order_by("-season").first()
     page.goto(site + reverse("cross", args=[cross.code]))
     take(page, "cross")
+    row = Row.live.filter(closed_on=None, lined_out_on__lt="2026-01-01").order_by("-pk").first()
+    page.goto(site + reverse("walk-row", args=[row.pk]))
+    page.locator(".walk-nothing").tap()
+    page.locator("#walk .kept").first.wait_for()
+    take(page, "walk")
+    full = Rubric.live.get(purpose="full", replaced_by=None)
+    page.goto(site + reverse("score-seedling", args=[row.pk, row.last]) + f"?rubric={full.pk}")
+    for chip in (3, 7):
+        page.locator("[data-stalk] .stalk-chip").nth(chip).tap()
+    page.locator("[data-stalk]").scroll_into_view_if_needed()
+    take(page, "stalk")
     page.set_viewport_size(DESK)
+    page.goto(site + reverse("candidates"))
+    take(page, "candidates")
+    best = Candidate.live.filter(photos__isnull=False).order_by("-pk").values_list("pk", flat=True)
+    page.goto(site + reverse("compare") + "?" + "&".join(f"c={pk}" for pk in best[:4]))
+    take(page, "compare")
     plant = Plant.live.filter(pattern="plicata", crosses_as_seed__isnull=False).first()
     page.goto(site + reverse("plant", args=[plant.pk]))
     take(page, "plant")

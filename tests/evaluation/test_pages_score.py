@@ -1,4 +1,4 @@
-"""Pages of scoring: chips and the counted stalk, what was typed stays, one's own score corrected."""
+"""Pages of scoring: chips and the counted stalk, what was typed stays, one's own corrected."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ from django.test import Client
 from django.urls import reverse
 
 from breeding.models import Row
+from evaluation.forms.scoring import chips_of
 from evaluation.models import Candidate, Criterion, Decision, Glance, Mark, Rubric, Scoring
-from evaluation.records import glance, score
+from evaluation.records import glance, score, write_rubric
 from garden.models import JournalLine, Person, Photo
 from tests.cast import Acts, Cast
 from tests.pages import links, post, texts, tree
@@ -70,9 +71,7 @@ def rubric_shown(page: Any) -> list[str]:
     return texts(page, ".score-rubrics [aria-current]")
 
 
-def test_score__full_rubric_in_its_groups(
-    owner_client: Client, address: str, full: Rubric
-) -> None:
+def test_score__full_rubric_in_its_groups(owner_client: Client, address: str, full: Rubric) -> None:
     page = owner_client.get(f"{address}?rubric={full.pk}")
     assert page.status_code == 200
     assert texts(page, "form.score section.marks h2")[:4] == [
@@ -205,8 +204,17 @@ def test_score__of_somebody_else_is_named_and_its_marks_are_not(
 ) -> None:
     given(helper_person)
     page = owner_client.get(address)
-    assert chosen(page, "mark_form") in ([], [""])
+    assert chosen(page, "mark_form") == [""]
     assert tree(page).cssselect("[name=stalk]")[0].get("value", "") == ""
+    assert any("Scored this season: Emil on" in text for text in texts(page, "p.soft"))
+    assert not [link for link in links(page) if link.startswith("/scores/")]
+
+
+def test_score__of_one_s_own_may_be_corrected_from_the_form(
+    owner_client: Client, given: Callable, address: str
+) -> None:
+    own = reverse("score-correct", args=[given().pk])
+    assert own in links(owner_client.get(address))
 
 
 def test_score__two_phones_lose_nothing(
@@ -249,6 +257,22 @@ def test_correct__one_s_own_stands_filled_in(owner_client: Client, given: Callab
     assert JournalLine.objects.latest("pk").reason == "two rows mixed up"
 
 
+def test_correct__a_mark_that_no_chip_offers_is_not_lost(
+    owner_client: Client, act: Acts, cast: Cast, full: Rubric
+) -> None:
+    marks = {"form": 4, "increase": 11}
+    scoring = score(act(), rubric=full, row=cast.row, position=5, marks=marks).thing
+    address = reverse("score-correct", args=[scoring.pk])
+    page = owner_client.get(address)
+    assert chips(page, "increase")[-2:] == ["11", ""]
+    assert chosen(page, "mark_increase") == ["11"]
+    sent = {"mark_increase": "11", "mark_form": "3", "reason": "second look"}
+    assert post(owner_client, address, **sent).status_code == 303
+    assert marks_of(scoring) == {"form": 3, "increase": 11}
+    (changed,) = JournalLine.objects.latest("pk").changed
+    assert (changed["before"], changed["after"]) == ({"value": 4.0}, {"value": 3.0})
+
+
 def test_correct__asks_why(owner_client: Client, given: Callable) -> None:
     scoring = given()
     address = reverse("score-correct", args=[scoring.pk])
@@ -265,7 +289,8 @@ def test_correct__nobody_changes_somebody_else_s(
     address = reverse("score-correct", args=[scoring.pk])
     before = marks_of(scoring)
     answer = post(owner_client, address, **SENT | {"mark_form": "2", "reason": "too good"})
-    assert answer.status_code in (403, 422)
+    assert answer.status_code == 422
+    assert "nobody else changes it" in texts(answer, ".errors")[0]
     assert marks_of(scoring) == before
 
 
@@ -292,8 +317,7 @@ def test_score__of_a_position_that_the_row_has_not(
 ) -> None:
     address = f"/rows/{cast.row.pk}/{position}/score/"
     answer = post(owner_client, f"{address}?rubric={full.pk}", mark_form="5")
-    assert answer.status_code in (404, 422)
-    assert owner_client.get(address).status_code in (200, 404)
+    assert answer.status_code == owner_client.get(address).status_code == 404
     assert not Candidate.objects.exists()
 
 
@@ -304,3 +328,43 @@ def test_score__of_a_called_one_clears_it_from_the_waiting(
     assert address in links(owner_client.get(reverse("judging")))
     post(owner_client, f"{address}?rubric={full.pk}", mark_form="5")
     assert address not in links(owner_client.get(reverse("judging")))
+
+
+def test_chips__count_and_measure_by_their_scale() -> None:
+    count = Criterion(scale="count", least=0, full=3)
+    assert [word for _, word in chips_of(count)] == ["0", "1", "2", "3", "4", "5+"]
+    assert chips_of(Criterion(scale="count", least=0, full=40)) == []
+    assert chips_of(Criterion(scale="measure", least=0, full=9)) == []
+    assert chips_of(Criterion(scale="yes_no", least=0, full=1)) == [("1", "yes"), ("0", "no")]
+    falling = Criterion(scale="points", least=5, full=1)
+    assert [value for value, _ in chips_of(falling)] == ["1", "2", "3", "4", "5"]
+
+
+def test_score__measures_with_their_unit_and_a_comma(
+    owner_client: Client, act: Acts, address: str
+) -> None:
+    height = {
+        "key": "height", "title": "Height", "group": "stalk", "scale": "measure", "weight": 10,
+        "least": 40, "full": 100, "unit": "cm", "full_words": "Tall",
+    }  # fmt: skip
+    kept = write_rubric(act(), name="Tall ones", purpose="full", criteria=[height])
+    here = f"{address}?rubric={kept.thing.pk}"
+    page = owner_client.get(here)
+    assert tree(page).cssselect("[name=mark_height]")[0].get("inputmode") == "decimal"
+    assert any(text.startswith("Height in cm") for text in texts(page, "label"))
+    for wrong in ("tall", "nan", "1e9", "-4"):
+        refused = post(owner_client, here, mark_height=wrong)
+        assert (refused.status_code, bool(texts(refused, "#wrong_mark_height"))) == (422, True)
+    post(owner_client, here, mark_height="96,5")
+    assert marks_of(Scoring.live.get()) == {"height": 96.5}
+
+
+def test_score__a_reason_without_its_decision_is_not_lost(
+    owner_client: Client, address: str, full: Rubric
+) -> None:
+    sent = {"mark_form": "4", "stalk": "T3 X2", "reason": "once more"}
+    answer = post(owner_client, f"{address}?rubric={full.pk}", **sent)
+    # Both faults are told at once.
+    assert texts(answer, "#id_verdict .err") == ["Choose the decision that this is the reason for."]
+    assert "“X2” is no socket" in texts(answer, "#wrong_stalk")[0]
+    assert tree(answer).cssselect("[name=reason]")[0].get("value") == "once more"
