@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from evaluation.choosing import known_word
 from evaluation.models import Candidate, Criterion
 from garden.models import Bed, Person, Plant
 from garden.verbs import plural
@@ -102,11 +103,10 @@ def doubt(effect: Effect) -> str:
 
 
 def of_scorers(merit: Merit) -> list[Told]:
-    """Strictness, the mildest first. One query."""
-    names = {each.pk: str(each) for each in Person.objects.filter(pk__in=list(merit.scorers))}
-    effects = sorted(merit.scorers.items(), key=lambda item: -item[1].value)
+    """Strictness, by name: this is no league of people. One query."""
+    people = Person.objects.filter(pk__in=list(merit.scorers)).order_by("name")
     return laid_out(
-        [(names.get(pk, "somebody"), effect) for pk, effect in effects],
+        [(str(each), merit.scorers[each.pk]) for each in people],
         "gives {} more than the others on the same seedlings",
         "gives {} less than the others on the same seedlings",
         "gives what the others give",
@@ -193,14 +193,21 @@ class Scope:
 
 
 def agreements() -> list[Scope]:
-    """In all, by season, by group of criteria. A seedling seen in two seasons counts as two."""
+    """In all, by season, by group of criteria.
+
+    A seedling seen in two seasons, or under two rubrics, counts as two: only like is compared.
+    """
+    import numpy as np
+
     from evaluation.ranking.agreement import agreement
     from evaluation.yardstick import yardstick
 
     told = yardstick()
     if not len(told):
         return []
-    unit = told.candidate * 10_000 + told.season
+    alike = np.stack([told.candidate, told.season, told.rubric])
+    _, unit = np.unique(alike, axis=1, return_inverse=True)
+    unit = unit.ravel()
     found = [Scope("All seasons", agreement(unit, told.person, told.percent))]
     for season in sorted(set(told.season.tolist()), reverse=True):
         there = told.season == season
@@ -212,14 +219,6 @@ def agreements() -> list[Scope]:
         marks = told.group_percent[:, column]
         found.append(Scope(str(words[group]), agreement(unit, told.person, marks)))
     return found
-
-
-RELIABLE = (
-    (0.7, "well known"),
-    (0.4, "fairly known"),
-    (0.15, "little known"),
-    (-1.0, "hardly known"),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,7 +271,7 @@ def parents_of(worths: list[Worth], widest: float) -> list[Parent]:
             plants[each.plant],
             each,
             effect_bar(each.value, each.low, each.high, widest),
-            next(word for least, word in RELIABLE if each.reliability >= least),
+            known_word(each.reliability),
             each.plant in itself,
         )
         for each in worths

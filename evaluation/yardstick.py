@@ -22,7 +22,8 @@ COLUMNS = ("pk", "candidate", "person", "season", "bed", "bed_row", "rubric")
 class Yardstick:
     """n scores side by side; arrays have shape (n,), `group_percent` (n, groups).
 
-    `percent` is of the points that were judged, `given` the judged share of all points (0 to 1).
+    `percent` is of the points that were judged, `given` the judged share of all points (0 to 1);
+    `rubric` the key of the newest version of the one it was given under.
     Scores in which nothing was judged are left out.
     """
 
@@ -30,6 +31,7 @@ class Yardstick:
     candidate: np.ndarray
     person: np.ndarray
     season: np.ndarray
+    rubric: np.ndarray
     places: list[tuple[int | None, int | None]]
     percent: np.ndarray
     given: np.ndarray
@@ -104,9 +106,9 @@ def yardstick(
             by_group[at, groups.index(group)] = told.group_percent[:, column]
     judged = given > 0
     picked = [row for row, there in zip(scores, judged, strict=True) if there]
-    columns = np.array([row[:4] for row in picked], dtype=np.int64).reshape(-1, 4).T
+    columns = [(*row[:4], families[row[6]].newest) for row in picked]
     return Yardstick(
-        *columns,
+        *np.array(columns, dtype=np.int64).reshape(-1, 5).T,
         [(row[4], row[5]) for row in picked],
         percent[judged],
         given[judged],

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.utils.text import slugify
 
 from evaluation.models import Criterion
@@ -29,6 +30,12 @@ class Number(forms.FloatField):
         super().__init__(**kwargs)
         self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off", "class": "inp"}
         self.error_messages |= {"invalid": "Write a number.", "required": "Write a number."}
+
+        for check in self.validators:
+            if isinstance(check, MinValueValidator):
+                check.message = f"Write a number from {check.limit_value:g} on."
+            if isinstance(check, MaxValueValidator):
+                check.message = f"Write a number up to {check.limit_value:g}."
 
     def to_python(self, value: Any) -> float | None:
         text = str(value if value is not None else "").strip().replace(",", ".")

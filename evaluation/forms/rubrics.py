@@ -105,7 +105,10 @@ class RubricForm(RecordForm):
         """Something is left, and it weighs something."""
         weights = [self.cleaned_data.get(f"weight_{slot}") for slot in slots]
         if not slots and self.parts:
-            self.add_error(f"gone_{self.parts[0].slot}", "Leave at least one criterion.")
+            first = f"gone_{self.parts[0].slot}"
+            self.add_error(first, "Leave at least one criterion.")
+            # An error takes the tick out of what was read; the sums go by it.
+            self.cleaned_data[first] = True
         elif slots and None not in weights and not 0 < sum(weights) <= MOST_WEIGHT:
             self.add_error(
                 f"weight_{slots[0]}",
