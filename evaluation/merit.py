@@ -211,7 +211,7 @@ def _laid_out(told: Yardstick) -> tuple[list[Unit], Judgements, list[int], list[
         told.person,
         told.season,
         np.array([at_place[place] for place in told.places]),
-        told.given,
+        told.weight,
     )
     return units, judgements, list(seat), places
 

@@ -15,6 +15,8 @@ from evaluation.sheets import scale_of
 if TYPE_CHECKING:
     import numpy as np
 
+# A score of so many marks or more is a full one.
+FULL_MARKS = 10
 COLUMNS = ("pk", "candidate", "person", "season", "bed", "bed_row", "rubric")
 
 
@@ -23,7 +25,8 @@ class Yardstick:
     """n scores side by side; arrays have shape (n,), `group_percent` (n, groups).
 
     `percent` is of the points that were judged, `given` the judged share of all points (0 to 1);
-    `rubric` the key of the newest version of the one it was given under.
+    `rubric` the key of the newest version of the one it was given under; `weight` how much of a
+    full score it is: the share judged, less for a rubric that asks for few marks.
     Scores in which nothing was judged are left out.
     """
 
@@ -35,6 +38,7 @@ class Yardstick:
     places: list[tuple[int | None, int | None]]
     percent: np.ndarray
     given: np.ndarray
+    weight: np.ndarray
     groups: tuple[str, ...]
     group_percent: np.ndarray
 
@@ -94,6 +98,7 @@ def yardstick(
             marks[scoring][keys[criterion]] = value
     groups = tuple(Criterion.Group.values)
     percent, given = np.full(len(scores), np.nan), np.zeros(len(scores))
+    full = np.ones(len(scores))
     by_group = np.full((len(scores), len(groups)), np.nan)
     for version, at in _by_version(scores).items():
         family = families[version]
@@ -102,6 +107,8 @@ def yardstick(
             new = reweighted(new, {k: w for k, w in weights.items() if k in {s.key for s in new}})
         told = _weigh(family.versions[version], new, [marks[scores[row][0]] for row in at])
         percent[at], given[at] = told.percent, told.given
+        # An assumption: the chance in a score shrinks with the number of its marks.
+        full[at] = min(1.0, len(new) / FULL_MARKS)
         for column, group in enumerate(told.groups):
             by_group[at, groups.index(group)] = told.group_percent[:, column]
     judged = given > 0
@@ -112,6 +119,7 @@ def yardstick(
         [(row[4], row[5]) for row in picked],
         percent[judged],
         given[judged],
+        (given * full)[judged],
         groups,
         by_group[judged],
     )

@@ -75,10 +75,14 @@ def score(
         act.make(Mark(scoring=scoring, criterion=criterion, value=value))
     if photo:
         attach(act, candidate, photo, day)
+    told, name = [plural(len(given), "mark"), *(["a photo"] if photo else [])], str(candidate)
     if verdict:
         decide_one(act, candidate, verdict, reason, day)
+        candidate = standing(candidate)
+        lettered = f", now {candidate}" if str(candidate) != name else ""
+        told.append(f"{Candidate.Verdict(verdict).label.lower()}{lettered}")
     act.mention(candidate.row, candidate.plant)
-    return scoring, f"Scored {candidate} under {rubric}: {plural(len(given), 'mark')}"
+    return scoring, f"Scored {name} under {rubric}: {', '.join(told)}"
 
 
 @verb

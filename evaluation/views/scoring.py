@@ -19,6 +19,9 @@ from garden.models import Plant
 from garden.verbs import Kept
 from garden.views.common import form_page, kept_at, recorders_only
 
+# The button that shows another rubric instead of keeping the score.
+OTHER = "_other"
+
 
 def the_rubric(request: HttpRequest, on_walk: bool) -> tuple[Rubric, list[Rubric]]:
     """The rubric asked for, else the walk's, else the person's last; and all that there are."""
@@ -73,12 +76,27 @@ def _scored(
 ) -> HttpResponse | Kept:
     """The kept score, or the form."""
     rubric, rubrics = the_rubric(request, on_walk)
-    form = ScoreForm(request.POST or None, request.FILES or None, rubric=rubric)
-    if request.method == "POST" and (kept := keep(request, form, score, rubric=rubric, **target)):
-        return kept
+    if OTHER in request.POST:
+        # Only the rubric changes: what was given so far goes along, and nothing is kept yet.
+        form = ScoreForm(initial=request.POST.dict(), rubric=rubric)
+        about |= {"set_aside": _set_aside(request, form)}
+    else:
+        form = ScoreForm(request.POST or None, request.FILES or None, rubric=rubric)
+        posted = request.method == "POST"
+        if posted and (kept := keep(request, form, score, rubric=rubric, **target)):
+            return kept
     others = _others(about, request)
     more = {"rubric": rubric, "rubrics": rubrics, "on_walk": on_walk, "others": others}
     return _page(request, "evaluation/score.html", form, **about, **more)
+
+
+def _set_aside(request: HttpRequest, form: ScoreForm) -> list[tuple[str, str]]:
+    """Marks of the other rubric, as (field, value), which come back with it."""
+    return [
+        (name, value)
+        for name, value in request.POST.items()
+        if name.startswith("mark_") and name not in form.fields and value
+    ]
 
 
 def _others(about: dict[str, Any], request: HttpRequest) -> list[Scoring]:

@@ -32,7 +32,7 @@ MOST_ROWS = 60
 SHOWN = 10
 # (name of the page, its title, what it is for)
 DESK = (
-    ("candidates", "Candidates", "ranked, with what each ranking rests on"),
+    ("candidates", "Candidates", "ranked by merit, each with its interval"),
     ("worths", "Parents", "breeding values from their judged seedlings"),
     ("scorers", "Scorers and seasons", "who is strict, which year was hard, how well eyes agree"),
     ("rubrics", "Rubrics", "what is looked at and what it weighs"),
@@ -81,10 +81,11 @@ def _noted(request: HttpRequest, row: Row) -> HttpResponse:
         along = walks_along(request.user, row, today, walk.backward)
         if further := next_stretch(along, row, walk.backward):
             walk, position = further, further.next_after()
+    onward = walk.row.cross_id != row.cross_id
     backward = {"backward": 1} if walk.backward else {}
     if not request.htmx:
         return kept_at(kept, "walk-row", walk.row.pk, **backward)
-    answer = _page(request, walk, position, GlanceForm(initial=backward), kept=kept)
+    answer = _page(request, walk, position, GlanceForm(initial=backward), kept=kept, onward=onward)
     here = reverse("walk-row", args=[walk.row.pk])
     answer.headers["HX-Replace-Url"] = here + ("?backward=1" if walk.backward else "")
     return answer
@@ -97,8 +98,10 @@ def _page(
     form: GlanceForm,
     status: int = 200,
     kept: Kept | None = None,
+    onward: bool = False,
 ) -> HttpResponse:
     context: dict[str, Any] = {"walk": walk, "row": walk.row, "cross": walk.row.cross, "form": form}
+    context["onward"] = onward
     line = kept.line if kept else None
     if line:
         line.undo_offered = line.may_be_undone_by(request.user)
@@ -145,6 +148,7 @@ def judging(request: HttpRequest) -> HttpResponse:
         "called": called_waiting(season, today),
         "desk": [(url, *words) for name, *words in DESK if (url := _address(name))],
         "nothing": bloom.nothing,
+        "next_bloom": calendar.bloom_from.on_or_after(today),
         "shown": f":{SHOWN}",
         "shown_on": f"{SHOWN}:",
     }

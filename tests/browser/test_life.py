@@ -92,7 +92,9 @@ def test_cross__lives_from_pollination_to_row(
     page.goto(site)
     expect(page.get_by_role("heading", name="Rows that should bloom")).to_be_visible()
     page.get_by_role("link", name="Long Bed").first.tap()
-    page.get_by_role("link", name="Select a seedling").tap()
+    expect(page.get_by_role("button", name="Look again")).to_be_visible()
+    page.goto(f"{site}/rows/{Row.live.get().pk}/")
+    page.get_by_role("link", name="Select", exact=True).tap()
     page.get_by_label("Position").fill("4")
     keep(page, "Select it", "26-001A")
 

@@ -112,9 +112,7 @@ def test_scorers__asks_a_fixed_number_of_queries(
     assert queries() == few
 
 
-def test_of_scorers__by_name_and_chance_is_called_so(
-    owner: Person, helper_person: Person
-) -> None:
+def test_of_scorers__by_name_and_chance_is_called_so(owner: Person, helper_person: Person) -> None:
     merit = Merit((), scorers={owner.pk: Effect(-4.2, 1.0, 30), helper_person.pk: Effect(2, 3, 9)})
     told = of_scorers(merit)
     assert [(each.name, each.words) for each in told] == [

@@ -137,8 +137,23 @@ def test_score__opens_with_the_rubric_used_last(
     score(act(), rubric=short, row=cast.row, position=1, marks={"flower": 4})
     page = owner_client.get(address)
     assert rubric_shown(page) == [str(short)]
-    assert f"?rubric={full.pk}" in links(page, ".score-rubrics a")
+    others = tree(page).cssselect(".score-rubrics button")
+    assert f"?rubric={full.pk}" in [each.get("formaction") for each in others]
     assert rubric_shown(owner_client.get(f"{address}?rubric={full.pk}")) == [str(full)]
+
+
+def test_score__another_rubric_takes_along_what_was_given(
+    owner_client: Client, address: str, full: Rubric, short: Rubric
+) -> None:
+    given = {"_other": "1", "mark_flower": "4", "mark_novelty": "2", "note": "wide falls"}
+    page = owner_client.post(f"{address}?rubric={full.pk}", given)
+    assert page.status_code == 200
+    assert rubric_shown(page) == [str(full)]
+    assert chosen(page, "mark_novelty") == ["2"]
+    assert "wide falls" in page.content.decode()
+    # What the other rubric alone asks for waits unseen, and comes back with it.
+    assert [each.get("value") for each in tree(page).cssselect("[type=hidden][name=mark_flower]")]
+    assert not Scoring.objects.exists()
 
 
 @pytest.mark.parametrize("rubric", ["0", "x", "-1", "9" * 30, "٣", "\x00", "🌷"])

@@ -318,7 +318,8 @@ def test_judging__rows_called_ones_and_ways(
 def test_judging__out_of_season(owner_client: Client, cast: Cast) -> None:
     with time_machine.travel(noon(date(2026, 11, 2))):
         page = owner_client.get(reverse("judging"))
-    assert texts(page, ".empty") == ["No row is expected to bloom."]
+    told = texts(page, ".empty")[0]
+    assert told.startswith("No row is expected to bloom. Bloom is looked for from 10 May 2027 on.")
 
 
 def test_row_at__leads_to_the_candidate_or_the_walk(
