@@ -10,6 +10,7 @@ from django import forms
 
 from evaluation.choosing import ALL, NOT_DISCARDED, SORTS, UNDECIDED
 from evaluation.models import Candidate
+from evaluation.records.deciding import MOST_AT_ONCE
 from garden.forms.base import RecordForm
 from garden.models import Bed, IrisClass
 
@@ -166,4 +167,4 @@ class CandidatesField(forms.CharField):
 class DecideManyForm(DecideForm):
     """One decision about many at once."""
 
-    candidates = CandidatesField(most=500)
+    candidates = CandidatesField(most=MOST_AT_ONCE + 1)

@@ -8,6 +8,7 @@ from django import forms
 
 from breeding.forms import ReasonField
 from evaluation.models import Candidate, Criterion, Mark, Rubric, Scoring
+from evaluation.records.scoring import newest_line
 from evaluation.stalk import StalkError, parse_stalk
 from garden.forms.base import RecordForm, WholeNumber
 from garden.forms.photos import PhotoField
@@ -136,6 +137,7 @@ class CorrectScoreForm(ScoreForm):
     """One's own score, filled with what stands there now."""
 
     reason = ReasonField("Why it is corrected", required=True)
+    stands = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, scoring: Scoring, **kwargs: Any) -> None:
         given = Mark.live.filter(scoring=scoring).select_related("criterion")
@@ -146,6 +148,7 @@ class CorrectScoreForm(ScoreForm):
             if not (mark.criterion.counted and scoring.stalk)
         }
         initial = {"stalk": scoring.stalk, "note": scoring.note, **marks}
+        initial["stands"] = newest_line(scoring)
         super().__init__(*args, rubric=scoring.rubric, initial=initial, **kwargs)
         for name in ("photo", "verdict", "day"):
             del self.fields[name]

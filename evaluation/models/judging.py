@@ -79,6 +79,16 @@ class Candidate(Fact):
         """The cross it came from, of a seedling of a row."""
         return self.row.cross if self.row_id else None
 
+    def misfit(self) -> tuple[str, str] | None:
+        """Who is kept or a parent is a plant with a letter. A query."""
+        if self.row_id is None or self.plant_id is not None or self.struck:
+            return None
+        newest = Decision.live.filter(candidate=self).order_by("-day", "-id").first()
+        if newest is None or newest.verdict not in (self.Verdict.KEEP, self.Verdict.PARENT):
+            return None
+        said = f"{newest.person} decided on {newest.day}: {newest.get_verdict_display().lower()}"
+        return f"{said}. Undo that first: whoever stays has a letter.", ""
+
     def after_change(self) -> None:
         from evaluation.counting import recount
 

@@ -42,6 +42,11 @@ class Rubric(Fact):
     def __str__(self) -> str:
         return f"{self.name}, version {self.version}" if self.version > 1 else self.name
 
+    def dependants(self) -> str:
+        if self.replaced_by_id and not self.replaced_by.struck:
+            return f"rubric {self.replaced_by} hangs on it"
+        return super().dependants()
+
     def after_change(self) -> None:
         from evaluation.counting import judging_moved
 

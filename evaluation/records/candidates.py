@@ -35,6 +35,20 @@ def check_position(row: Row, position: int, day: date, blooming: bool = True) ->
         )
     if day < row.lined_out_on:
         raise Refused(f"{row} was lined out on {written(row.lined_out_on)}.", "day")
+    if blooming:
+        refuse_dug(row, position, day)
+
+
+def refuse_dug(row: Row, position: int, day: date) -> None:
+    """Refuse a position that was dug out by that day, and whose seedling stands nowhere else."""
+    if Seedling.live.filter(row=row, position=position).exists():
+        return
+    for dug in ClearOut.live.filter(row=row, day__lte=day):
+        if any(first <= position <= last for first, last in dug.positions):
+            raise Refused(
+                f"Position {position} was dug out on {written(dug.day)}; undo that if it was not.",
+                "position",
+            )
 
 
 def candidate_at(act: Act, row: Row, position: int, day: date) -> Candidate:

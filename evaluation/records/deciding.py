@@ -13,13 +13,14 @@ from evaluation.records.candidates import (
     candidate_of,
     check_position,
     gone_from,
+    refuse_dug,
     row_as_it_stands,
     standing,
 )
 from evaluation.records.selecting import give_letter
 from evaluation.spans import spans, spans_text
 from garden.models import Plant
-from garden.verbs import Act, Refused, plural, verb
+from garden.verbs import Act, Refused, plural, verb, written
 
 Verdict = Candidate.Verdict
 # Whoever is kept or bred from becomes a plant of the stock.
@@ -44,7 +45,7 @@ def decide(
     if not candidates:
         raise Refused("Choose at least one seedling.", "candidates")
     if len(candidates) > MOST_AT_ONCE:
-        raise Refused(f"At most {MOST_AT_ONCE} at once.", "candidates")
+        raise Refused(f"At most {MOST_AT_ONCE} at once: choose fewer.")
     chosen = [standing(each) for each in candidates]
     for candidate in chosen:
         decide_one(act, candidate, verdict, reason, day)
@@ -85,6 +86,10 @@ def decide_one(act: Act, candidate: Candidate, verdict: str, reason: str, day: d
     if verdict not in Verdict.values:
         raise Refused("Choose what is to become of it.", "verdict")
     reason = fitting(reason, 400, "reason")
+    if candidate.row_id and day < candidate.row.lined_out_on:
+        raise Refused(f"It was lined out on {written(candidate.row.lined_out_on)}.", "day")
+    if candidate.row_id and not candidate.plant_id and verdict != Verdict.DISCARD:
+        refuse_dug(candidate.row, candidate.position, day)
     if verdict in STAYS and candidate.row_id and not candidate.plant_id:
         give_letter(act, candidate, reason, day)
     return act.make(
@@ -124,8 +129,11 @@ def clear_out(
 
 
 def _refuse_kept(row: Row, positions: list[int]) -> None:
-    """A selected seedling is not dug unless it was discarded, or stands elsewhere by now."""
+    """What is kept is not dug unless it was discarded, or stands elsewhere by now."""
     verdicts = dict(Candidate.live.filter(row=row).values_list("position", "verdict"))
+    plain = Candidate.live.filter(row=row, plant=None, verdict__in=STAYS, position__in=positions)
+    if kept := plain.first():
+        raise Refused(f"{kept} was decided: {kept.get_verdict_display().lower()}; it is to stay.")
     within = Seedling.live.filter(row=row, position__range=(positions[0], positions[-1]))
     for seedling in within.select_related("plant"):
         stays = verdicts.get(seedling.position) != Verdict.DISCARD

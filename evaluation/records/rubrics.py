@@ -14,6 +14,7 @@ FIELDS = ("key", "title", "group", "scale", "weight", "least", "full", "unit", "
           "full_words")  # fmt: skip
 MOST_CRITERIA = 40
 MOST_WEIGHT = 1000
+MOST_POINTS, MOST_COUNT = 20, 1000
 
 
 @verb
@@ -93,10 +94,11 @@ def _written(
 ) -> Rubric:
     if not 1 <= len(criteria) <= MOST_CRITERIA:
         raise Refused(f"A rubric has from 1 to {MOST_CRITERIA} criteria.")
-    if len({each["key"] for each in criteria}) < len(criteria):
+    titles = {str(each["title"]).strip().casefold() for each in criteria}
+    if len({each["key"] for each in criteria}) < len(criteria) or len(titles) < len(criteria):
         raise Refused("Two criteria have the same name.")
-    if not 0 < sum(float(each["weight"]) for each in criteria) <= MOST_WEIGHT:
-        raise Refused(f"The weights add up to more than 0 and at most {MOST_WEIGHT}.", "weights")
+    if not 1 <= sum(float(each["weight"]) for each in criteria) <= MOST_WEIGHT:
+        raise Refused(f"The weights add up to 1 at least, and {MOST_WEIGHT} at most.", "weights")
     rubric = act.make(
         Rubric(
             name=name,
@@ -123,5 +125,11 @@ def _check(criterion: Mapping[str, Any]) -> None:
             raise Refused(f"{title}: a choice has two words or more, each worth from 0 to 1.")
     elif criterion["least"] == criterion["full"]:
         raise Refused(f"{title}: full marks need another value than none.")
+    low, high = sorted((float(criterion["least"]), float(criterion["full"])))
+    most = MOST_POINTS if criterion["scale"] == Criterion.Scale.POINTS else MOST_COUNT
+    whole = criterion["scale"] in (Criterion.Scale.POINTS, Criterion.Scale.COUNT)
+    if low < 0 or high > most or (whole and (low % 1 or high % 1)):
+        kind = "whole numbers" if whole else "numbers"
+        raise Refused(f"{title}: nothing and full marks are {kind} from 0 to {most}.")
     if criterion.get("counted") and criterion["scale"] != Criterion.Scale.COUNT:
         raise Refused(f"{title}: what is counted from the stalk is a count.")

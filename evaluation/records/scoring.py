@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from django.db.models import Max
+
 from breeding.models import Row
 from breeding.records.common import fitting
 from evaluation.models import Candidate, Criterion, Mark, Rubric, Scoring
@@ -20,7 +22,7 @@ from evaluation.records.candidates import (
 from evaluation.records.deciding import decide_one
 from evaluation.records.pictures import attach
 from evaluation.stalk import Stalk, parse_stalk
-from garden.models import Plant
+from garden.models import JournalMention, Plant
 from garden.verbs import Act, Refused, plural, verb
 
 Marks = Mapping[str, float | None]
@@ -94,8 +96,13 @@ def correct_score(
     reason: str,
     stalk: str = "",
     note: str = "",
+    stands: int | None = None,
 ) -> tuple[Scoring, str]:
-    """Correct one's own score, mark by mark; what stood there stays readable in the journal."""
+    """Correct one's own score, mark by mark; what stood there stays readable in the journal.
+
+    `stands` is the key of the newest line that the corrector saw: one written since is not undone
+    unseen.
+    """
     scoring = Scoring.objects.select_related("rubric", "candidate__row__cross").get(pk=scoring.pk)
     if scoring.struck:
         raise Refused("This score was struck out.")
@@ -104,8 +111,12 @@ def correct_score(
     if not reason.strip():
         raise Refused("Write why it is corrected.", "reason")
     act.reason = fitting(reason, 400, "reason")
+    if stands is not None and stands != newest_line(scoring):
+        raise Refused("This score was corrected since you opened it: look at it once more.")
     counts = _stalk(stalk)
     given = _given(scoring.rubric, marks, counts)
+    if not given and not counts and not note.strip():
+        raise Refused("Nothing would be left of it: undo the score instead.")
     changed = act.change(
         scoring, stalk=str(counts) if counts else "", note=fitting(note, 1000, "note")
     )
@@ -116,8 +127,14 @@ def correct_score(
         act.make(Mark(scoring=scoring, criterion=criterion, value=value))
     if not changed and not given:
         raise Refused("Nothing was changed.")
-    act.mention(scoring.candidate, scoring.candidate.row, scoring.candidate.plant)
+    act.mention(scoring, scoring.candidate, scoring.candidate.row, scoring.candidate.plant)
     return scoring, f"Corrected the score {scoring}"
+
+
+def newest_line(scoring: Scoring) -> int:
+    """Key of the newest journal line that speaks of a score. A query."""
+    spoken = JournalMention.objects.filter(kind=scoring.record_kind, thing_id=scoring.pk)
+    return int(spoken.aggregate(newest=Max("line"))["newest"] or 0)
 
 
 def _candidate(

@@ -114,13 +114,13 @@ def compare(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def decide_many(request: HttpRequest) -> HttpResponse:
     """One decision about all that were ticked; afterwards the table as it was filtered."""
-    keys = keys_of(request.GET.getlist("c"), MOST_AT_ONCE)
+    keys = keys_of(request.GET.getlist("c"), MOST_AT_ONCE + 1)
     start = {"candidates": ",".join(map(str, keys)), "verdict": request.GET.get("verdict", "")}
     form = DecideManyForm(request.POST or None, initial=start)
     back = asked(request)
     if request.method == "POST" and (kept := keep(request, form, decide)):
         return kept_at(kept, "candidates", **back.chosen())
-    meant = keys_of([str(form["candidates"].value() or "")], MOST_AT_ONCE)
+    meant = keys_of([str(form["candidates"].value() or "")], MOST_AT_ONCE + 1)
     chosen = Candidate.live.select_related(*WITH).filter(pk__in=meant)
     context = {"chosen": chosen, "back": back.query()}
     return form_page(request, "evaluation/decide_many.html", form, **context)

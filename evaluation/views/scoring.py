@@ -23,10 +23,19 @@ from garden.views.common import form_page, kept_at, recorders_only
 OTHER = "_other"
 
 
+def is_key(text: str) -> bool:
+    """Whether a text may be the key of something."""
+    return text.isascii() and text.isdigit() and len(text) < 18
+
+
 def the_rubric(request: HttpRequest, on_walk: bool) -> tuple[Rubric, list[Rubric]]:
     """The rubric asked for, else the walk's, else the person's last; and all that there are."""
     rubrics = list(Rubric.live.filter(replaced_by=None))
     asked = request.GET.get("rubric", "")
+    if request.method == "POST" and asked and OTHER not in request.POST:
+        # The form was filled under this one, replaced or not; another would drop its marks.
+        known = Rubric.objects.filter(pk=int(asked)) if is_key(asked) else Rubric.objects.none()
+        return get_object_or_404(known), rubrics
     for rubric in rubrics:
         if asked == str(rubric.pk):
             return rubric, rubrics

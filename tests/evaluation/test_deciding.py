@@ -100,7 +100,7 @@ def test_decide__the_newest_day_counts(act, noted) -> None:
 def test_decide__refuses(act, cast, noted, visitor) -> None:
     keep = {"verdict": "keep"}
     refused(act(), "at least one", "candidates", candidates=[], **keep)
-    refused(act(), "At most 500", "candidates", candidates=noted * (MOST_AT_ONCE // 4 + 1), **keep)
+    refused(act(), "At most 500", candidates=noted * (MOST_AT_ONCE // 4 + 1), **keep)
     refused(act(), "what is to become", "verdict", candidates=noted, verdict="eat")
     refused(act(), "has not come yet", "day", candidates=noted, day=date(2026, 7, 1), **keep)
     refused(act(visitor), "Visitors read", candidates=noted, **keep)

@@ -65,7 +65,7 @@ def test_write_rubric__with_its_criteria_in_order(bare, act: Acts) -> None:
         ({"name": "full HUNDRED"}, "already"),
         ({"criteria": []}, "from 1 to 40"),
         ({"criteria": [FORM, FORM]}, "same name"),
-        ({"criteria": [{**FORM, "weight": 0}]}, "more than 0"),
+        ({"criteria": [{**FORM, "weight": 0}]}, "to 1 at least"),
         ({"criteria": [FORM, {**BUDS, "weight": -1}]}, "not below 0"),
         ({"criteria": [{**FORM, "least": 5.0}]}, "another value"),
         ({"criteria": [{**FORM, "scale": "choice", "choices": [["one", 1]]}]}, "two words or more"),
