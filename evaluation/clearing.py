@@ -41,6 +41,8 @@ class Known:
     dug: set[int] = field(default_factory=set)
     verdicts: dict[int, str] = field(default_factory=dict)
     scored: set[int] = field(default_factory=set)
+    # Called or scored after the decision.
+    seen_since: set[int] = field(default_factory=set)
     # Position -> (code, plant).
     selected: dict[int, tuple[str, int]] = field(default_factory=dict)
 
@@ -68,10 +70,11 @@ def known_of(rows: Sequence[Row]) -> tuple[dict[int, Known], set[int]]:
     for key, spans in ClearOut.live.filter(row__in=keys).values_list("row", "positions"):
         known[key].dug.update(at for first, last in spans for at in range(first, last + 1))
     judged = Candidate.live.filter(row__in=keys)
-    for key, position, verdict, scores in judged.values_list(
-        "row", "position", "verdict", "scores"
-    ):
+    columns = ("row", "position", "verdict", "scores", "decided_on", "seen_on")
+    for key, position, verdict, scores, decided, seen in judged.values_list(*columns):
         known[key].verdicts[position] = verdict
+        if decided and seen and seen > decided:
+            known[key].seen_since.add(position)
         if scores:
             known[key].scored.add(position)
     chosen = Seedling.live.filter(row__in=keys)
@@ -100,7 +103,9 @@ def spot_of(known: Known, placed: set[int], position: int, passed: int) -> Spot:
         return Spot(position, Fate.MOVED, code)
     verdict = known.verdicts.get(position, "")
     if verdict == Verdict.DISCARD:
-        return Spot(position, Fate.DIG)
+        # Somebody asked for it once more, or scored it: the spade waits for another word.
+        since = position in known.seen_since
+        return Spot(position, Fate.LEAVE, "seen since") if since else Spot(position, Fate.DIG)
     if code or verdict:
         word = Verdict(verdict).label.lower() if verdict else "selected"
         return Spot(position, Fate.LEAVE, f"{code}, {word}" if code else word)

@@ -13,6 +13,7 @@ from evaluation.yardstick import Yardstick, yardstick
 from garden.models import Garden
 
 if TYPE_CHECKING:
+    from breeding.pedigree import Pedigree
     from evaluation.ranking.mixed import Components
     from evaluation.ranking.ranking import Judgements, Unit
     from evaluation.ranking.telling import Effects, Ranking
@@ -129,7 +130,10 @@ def reweighted(weights: Mapping[str, float], rubric: Rubric) -> dict[int, float]
     if not len(told) or now.components is None:
         return {}
     units, judgements, keys, _ = _laid_out(told)
-    found = rank(judgements, units, the_pedigree().pedigree, components=now.components)
+    try:
+        found = rank(judgements, units, the_pedigree().pedigree, components=now.components)
+    except ValueError:
+        return {}
     return dict(zip(keys, found.merit.tolist(), strict=True))
 
 
@@ -158,21 +162,17 @@ def criterion_values(keys: Iterable[str], candidates: Iterable[int]) -> dict[int
 
 
 def _worked_out(key: tuple[Any, ...], garden: Garden) -> Merit:
-    from evaluation.ranking.ranking import rank
-
-    global _components
     told = yardstick()
     if not len(told):
         return Merit(key)
     units, judgements, keys, places = _laid_out(told)
     pedigree = the_pedigree(garden).pedigree
     known = _components
-    if known and abs(len(told) - known[1]) <= GROWN * known[1]:
-        found, warnings = rank(judgements, units, pedigree, components=known[0]), known[2]
-    else:
-        found = rank(judgements, units, pedigree)
-        warnings = found.warnings
-        _components = (found.components, len(told), warnings)
+    try:
+        found, warnings = _ranked(judgements, units, pedigree, known)
+    except ValueError as error:
+        # Rather no ranking, with the reason, than no page.
+        return Merit(key, warnings=(str(error),))
     return Merit(
         key,
         mean=found.mean,
@@ -191,6 +191,21 @@ def _worked_out(key: tuple[Any, ...], garden: Garden) -> Merit:
     )
 
 
+def _ranked(
+    judgements: Judgements, units: list[Unit], pedigree: Pedigree, known: Any
+) -> tuple[Ranking, tuple[str, ...]]:
+    """The ranking, with components held or estimated anew, and what is to be said of them."""
+    from evaluation.ranking.ranking import rank
+
+    global _components
+    many = len(judgements.value)
+    if known and abs(many - known[1]) <= GROWN * known[1]:
+        return rank(judgements, units, pedigree, components=known[0]), known[2]
+    found = rank(judgements, units, pedigree)
+    _components = (found.components, many, found.warnings)
+    return found, found.warnings
+
+
 def _laid_out(told: Yardstick) -> tuple[list[Unit], Judgements, list[int], list[Place]]:
     """Candidates as units, their scores as arrays, the candidates' keys, and the places. A query.
 
@@ -205,13 +220,16 @@ def _laid_out(told: Yardstick) -> tuple[list[Unit], Judgements, list[int], list[
     seat = {unit.key: at for at, unit in enumerate(units)}
     places = sorted(set(told.places), key=lambda place: (place[0] or 0, place[1] or 0))
     at_place = {place: at for at, place in enumerate(places)}
+    # A seedling may be struck out between the two readings.
+    there = np.array([key in seat for key in told.candidate.tolist()], dtype=bool)
+    stood = [place for place, known in zip(told.places, there, strict=True) if known]
     judgements = Judgements(
-        told.percent,
-        np.array([seat[key] for key in told.candidate.tolist()]),
-        told.person,
-        told.season,
-        np.array([at_place[place] for place in told.places]),
-        told.weight,
+        told.percent[there],
+        np.array([seat[key] for key in told.candidate[there].tolist()], dtype=np.int64),
+        told.person[there],
+        told.season[there],
+        np.array([at_place[place] for place in stood], dtype=np.int64),
+        told.weight[there],
     )
     return units, judgements, list(seat), places
 

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 # A score of so many marks or more is a full one.
 FULL_MARKS = 10
+# Beneath this share of the weights nothing was judged that counts.
+NEXT_TO_NOTHING = 1e-6
 COLUMNS = ("pk", "candidate", "person", "season", "bed", "bed_row", "rubric")
 
 
@@ -111,7 +113,7 @@ def yardstick(
         full[at] = min(1.0, len(new) / FULL_MARKS)
         for column, group in enumerate(told.groups):
             by_group[at, groups.index(group)] = told.group_percent[:, column]
-    judged = given > 0
+    judged = given > NEXT_TO_NOTHING
     picked = [row for row, there in zip(scores, judged, strict=True) if there]
     columns = [(*row[:4], families[row[6]].newest) for row in picked]
     return Yardstick(

@@ -79,6 +79,16 @@ class Candidate(Fact):
         """The cross it came from, of a seedling of a row."""
         return self.row.cross if self.row_id else None
 
+    def dependants(self) -> str:
+        """Also another look asked for there, and the seedling selected there. Queries."""
+        if (told := super().dependants()) or self.row_id is None:
+            return told
+        place = {"look_over__row": self.row_id, "position": self.position}
+        if Glance.live.filter(found=Glance.Found.AGAIN, **place).exists():
+            return "a call for another look hangs on it"
+        selected = self.row.seedlings_selected.filter(struck=False, position=self.position)
+        return f"seedling {selected.first()} hangs on it" if selected.exists() else ""
+
     def misfit(self) -> tuple[str, str] | None:
         """Who is kept or a parent is a plant with a letter. A query."""
         if self.row_id is None or self.plant_id is not None or self.struck:

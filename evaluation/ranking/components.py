@@ -20,8 +20,9 @@ USUAL = {"additive": 0.30, "own": 0.15, "scorer": 0.10, "place": 0.05, "residual
 LEAST_UNITS, LEAST_FAMILIES = 30, 5
 LEAST_REPEATED, LEAST_SHARED = 10, 10
 LEAST_SCORERS, LEAST_PLACES = 3, 5
-# Too little to go by beneath, whatever the scores say: all values equal.
-LEAST_VARIANCE = 1e-6
+# Standard deviation of points between scores of one season, an assumption; it weighs as much as so
+# many scores.
+USUAL_SPREAD, BESIDE = 10.0, 5
 
 
 @dataclass(frozen=True)
@@ -62,8 +63,10 @@ def usual(values: np.ndarray, season: np.ndarray) -> Components:
 
     _, index = np.unique(season, return_inverse=True)
     means = np.bincount(index, values) / np.maximum(np.bincount(index), 1)
-    free = max(len(values) - len(means), 1)
-    spread = max(float(((values - means[index]) ** 2).sum()) / free, LEAST_VARIANCE)
+    free = len(values) - len(means)
+    seen = float(((values - means[index]) ** 2).sum())
+    # Few scores, or equal ones, do not make anybody sure: a usual spread stands beside them.
+    spread = (BESIDE * USUAL_SPREAD**2 + seen) / (BESIDE + free)
     share = {name: part * spread for name, part in USUAL.items()}
     return Components(
         share["additive"], share["own"], (share["scorer"], share["place"]), share["residual"]

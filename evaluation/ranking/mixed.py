@@ -136,9 +136,10 @@ class Equations:
             at = np.arange(part.start, part.stop)
             matrix[at, at] += 1 / variance
         matrix[self.parts[-1], self.parts[-1]] += self.inverse_a.toarray() / components.additive
+        scale = np.sqrt(np.diag(matrix))
         factor, failed = lapack.dpotrf(matrix, lower=1, overwrite_a=1)
         # A column that the ones before it explain leaves nothing but what rounding makes.
-        if failed or np.diag(factor).min(initial=1.0) < 1e-7:
+        if failed or (np.diag(factor) / scale).min(initial=1.0) < 1e-7:
             raise NotSolvable("Seasons and other fixed effects cannot be told apart here.")
         log_matrix = 2 * float(np.log(np.diag(factor)).sum())
         inverse, _ = lapack.dpotri(factor, lower=1, overwrite_c=1)

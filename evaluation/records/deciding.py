@@ -25,6 +25,8 @@ from garden.verbs import Act, Refused, plural, verb, written
 Verdict = Candidate.Verdict
 # Whoever is kept or bred from becomes a plant of the stock.
 STAYS = (Verdict.KEEP, Verdict.PARENT)
+# And whoever is watched is not dug either.
+WANTED = (*STAYS, Verdict.WATCH)
 MOST_AT_ONCE = 500
 
 
@@ -46,7 +48,7 @@ def decide(
         raise Refused("Choose at least one seedling.", "candidates")
     if len(candidates) > MOST_AT_ONCE:
         raise Refused(f"At most {MOST_AT_ONCE} at once: choose fewer.")
-    chosen = [standing(each) for each in candidates]
+    chosen = [standing(each) for each in {each.pk: each for each in candidates}.values()]
     for candidate in chosen:
         decide_one(act, candidate, verdict, reason, day)
         act.mention(candidate.row, candidate.plant)
@@ -131,7 +133,7 @@ def clear_out(
 def _refuse_kept(row: Row, positions: list[int]) -> None:
     """What is kept is not dug unless it was discarded, or stands elsewhere by now."""
     verdicts = dict(Candidate.live.filter(row=row).values_list("position", "verdict"))
-    plain = Candidate.live.filter(row=row, plant=None, verdict__in=STAYS, position__in=positions)
+    plain = Candidate.live.filter(row=row, plant=None, verdict__in=WANTED, position__in=positions)
     if kept := plain.first():
         raise Refused(f"{kept} was decided: {kept.get_verdict_display().lower()}; it is to stay.")
     within = Seedling.live.filter(row=row, position__range=(positions[0], positions[-1]))

@@ -15,5 +15,5 @@ if TYPE_CHECKING:
 
 def attach(act: Act, candidate: Candidate, photo: CleanPhoto, day: date) -> CandidatePhoto:
     """Keep a cleaned photo as one of this candidate, within another verb."""
-    kept = keep_photo(act, photo, plant=candidate.plant, day=photo.taken_on or day)
+    kept = keep_photo(act, photo, plant=candidate.plant, day=None if photo.taken_on else day)
     return act.make(CandidatePhoto(candidate=candidate, photo=kept))

@@ -7,7 +7,10 @@ from datetime import date, timedelta
 import pytest
 from django.urls import reverse
 
+from evaluation.clearing import spade_rows
+from evaluation.merit import the_merit
 from evaluation.models import Candidate, Criterion, Mark, Rubric, Scoring
+from evaluation.ranking.mixed import NotSolvable
 from evaluation.records import (
     clear_out,
     correct_score,
@@ -19,6 +22,7 @@ from evaluation.records import (
     write_rubric,
 )
 from evaluation.records.rubrics import fields_of
+from evaluation.spadework import Fate
 from garden.records import undo
 from garden.verbs import Refused
 from tests.cast import IN_BLOOM, LINED_OUT
@@ -130,3 +134,54 @@ def test_rubric__that_nobody_could_score_with(act, full, change: dict, said: str
     criteria[0] |= change
     with pytest.raises(Refused, match=said):
         write_rubric(act(day=date(2026, 5, 20)), name="Mine", purpose="full", criteria=criteria)
+
+
+def test_undo__of_one_call_leaves_the_call_of_another(act, cast, helper_person) -> None:
+    mine = glance(act(), row=cast.row, position=5, found="again")
+    glance(act(helper_person), row=cast.row, position=5, found="again")
+    undo(act(), line=mine.line)
+    assert Candidate.live.get(position=5).seen_on == IN_BLOOM
+
+
+def test_undo__of_the_only_call_takes_the_seedling_back(act, cast) -> None:
+    undo(act(), line=glance(act(), row=cast.row, position=5, found="again").line)
+    assert not Candidate.live.exists()
+
+
+def test_spade__waits_where_somebody_looked_again_after_the_discard(act, cast, full) -> None:
+    decide_at(act(), row=cast.row, position=5, verdict="discard")
+    score(act(day=LATER), rubric=full, row=cast.row, position=5, marks={"form": 5})
+    spot = next(each for each in spade_rows([cast.row], 0)[0].spots if each.position == 5)
+    assert (spot.fate, spot.told) == (Fate.LEAVE, "seen since")
+
+
+def test_clear_out__takes_nothing_that_is_watched(act, cast) -> None:
+    decide_at(act(), row=cast.row, position=5, verdict="watch")
+    with pytest.raises(Refused, match="decided: watch"):
+        clear_out(act(), row=cast.row, positions=[4, 5])
+
+
+def test_merit__cannot_be_solved_is_said_and_no_fault(
+    owner_client, act, cast, full, monkeypatch
+) -> None:
+    score(act(), rubric=full, row=cast.row, position=5, marks={"form": 3})
+
+    def fails(*_: object, **__: object) -> None:
+        raise NotSolvable("Seasons cannot be told apart.")
+
+    monkeypatch.setattr("evaluation.ranking.ranking.rank", fails)
+    assert the_merit().warnings == ("Seasons cannot be told apart.",)
+    for name in ("candidates", "worths", "scorers", "merit-plot"):
+        assert owner_client.get(reverse(name)).status_code == 200
+
+
+def test_merit__one_score_makes_nobody_sure(act, cast, full) -> None:
+    score(act(), rubric=full, row=cast.row, position=5, marks={"form": 3})
+    told = the_merit().standings[Candidate.live.get().pk]
+    assert told.high - told.low > 5
+
+
+def test_decide__the_same_one_named_twice_is_decided_once(act, cast) -> None:
+    one = decide_at(act(), row=cast.row, position=5, verdict="watch").thing
+    decide(act(), candidates=[one, one], verdict="keep")
+    assert one.decisions.filter(verdict="keep").count() == 1
