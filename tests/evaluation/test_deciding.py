@@ -217,8 +217,11 @@ def test_clear_out__spares_what_is_kept_until_it_is_discarded_or_moved(act, cast
     assert clear_out(act(), **dig).thing.positions == [[1, 5]]
 
 
-def test_clear_out__watched_ones_may_be_dug(act, cast, noted) -> None:
+def test_clear_out__watched_ones_are_dug_after_another_decision(act, cast, noted) -> None:
     decide(act(), candidates=noted[:1], verdict="watch")
+    with pytest.raises(Refused, match="decided: watch"):
+        clear_out(act(), row=cast.row, positions=[2])
+    decide(act(), candidates=noted[:1], verdict="discard")
     assert clear_out(act(), row=cast.row, positions=[2]).thing.pk
 
 
