@@ -12,6 +12,7 @@ from garden.finding import find_plants, the_plant
 from garden.forms.base import RecordForm, WholeNumber
 from garden.models import Bed, Plant, fold
 from garden.models.stock import UNKNOWN
+from garden.names import is_key
 from garden.verbs import plural
 
 SIDES = ("seed", "pollen")
@@ -91,7 +92,7 @@ class ParentsForm(RecordForm):
 
 def chosen_plant(key: str) -> Plant | None:
     """The plant of a key as it came in a form; None for nonsense."""
-    if key.isascii() and key.isdigit() and len(key) < 18:
+    if is_key(key):
         return Plant.live.filter(pk=int(key)).first()
     return None
 

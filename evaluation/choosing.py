@@ -16,6 +16,7 @@ from evaluation.models import Candidate, CandidatePhoto, Glance, Scoring
 from evaluation.spans import spans, spans_text
 from garden.finding import MOST_LETTERS
 from garden.models import Person, Photo, Placing, Plant, fold
+from garden.names import is_key
 
 if TYPE_CHECKING:
     from evaluation.merit import Standing
@@ -221,7 +222,7 @@ def behind(ranking: Ranking, after: str, sort: str, back: bool) -> int:
 
     One more query, even where the filters no longer leave that candidate.
     """
-    if not (after.isascii() and after.isdigit() and len(after) < 18):
+    if not is_key(after):
         return 0
     row = Candidate.live.filter(pk=int(after)).values_list(*LIGHT).first()
     if row is None:

@@ -11,12 +11,12 @@ from itertools import groupby
 from breeding.models import Row
 from evaluation.models import Candidate, ClearOut, Glance, Mark, Seedling
 from evaluation.spadework import Fate, SpadeBed, SpadeRow, Spot, Stray
+from evaluation.spans import positions_in
 from garden.models import Placing, Plant
 
 Verdict = Candidate.Verdict
 # After so many seasons of 'nothing' a seedling nobody asked for may go; 0 is none ever does.
 SEASONS = (0, 1, 2)
-ABSENT = (Glance.Found.GAP, Glance.Found.DEAD)
 NOT_SEEN = Spot(0, Fate.WAIT, "not looked at")
 # A count of increases, in whichever rubric it stands.
 INCREASES = "increase"
@@ -67,8 +67,8 @@ def known_of(rows: Sequence[Row]) -> tuple[dict[int, Known], set[int]]:
         "look_over__row", "position", "found", "look_over__season"
     ):
         _see(known[key].seen[position], found, season)
-    for key, spans in ClearOut.live.filter(row__in=keys).values_list("row", "positions"):
-        known[key].dug.update(at for first, last in spans for at in range(first, last + 1))
+    for key, dug in ClearOut.live.filter(row__in=keys).values_list("row", "positions"):
+        known[key].dug |= positions_in(dug)
     judged = Candidate.live.filter(row__in=keys)
     columns = ("row", "position", "verdict", "scores", "decided_on", "seen_on")
     for key, position, verdict, scores, decided, seen in judged.values_list(*columns):
@@ -86,7 +86,7 @@ def known_of(rows: Sequence[Row]) -> tuple[dict[int, Known], set[int]]:
 
 
 def _see(seen: Seen, found: str, season: int) -> None:
-    seen.gone = found in ABSENT
+    seen.gone = found in Glance.ABSENT
     seen.called |= found == Glance.Found.AGAIN
     if found == Glance.Found.NOTHING:
         seen.seasons.add(season)
@@ -195,7 +195,7 @@ def resets() -> list[Reset]:
     for each in chosen:
         candidate = decided.get(each.plant_id)
         verdict = candidate.verdict if candidate else ""
-        stays = verdict in ("", Verdict.KEEP, Verdict.PARENT)
+        stays = verdict in ("", *Candidate.STAYS)
         if stays and not known[each.row_id].gone(each.position):
             word = Verdict(verdict).label if verdict else "Selected"
             day = candidate.decided_on if verdict else each.selected_on

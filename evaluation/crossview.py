@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from evaluation.merit import Merit, Standing
 
 Verdict = Candidate.Verdict
-STAYS = (Verdict.KEEP, Verdict.PARENT)
 # From so many on, a share and a spread say something.
 LEAST_JUDGED, LEAST_SCORED = 10, 5
 MOST_CROSSES, MOST_CHILDREN, MOST_STRIPS = 40, 120, 8
@@ -151,7 +150,7 @@ def outcomes(crosses: Iterable[Cross], merit: Merit) -> list[Outcome]:
 
 
 def _add(outcome: Outcome, one: Candidate, standing: Standing | None) -> None:
-    outcome.kept += one.verdict in STAYS or (bool(one.plant_id) and not one.verdict)
+    outcome.kept += one.verdict in Candidate.STAYS or (bool(one.plant_id) and not one.verdict)
     outcome.scored += one.scores > 0
     if one.scores and standing and standing.plain is not None:
         outcome.points.append(standing.plain)

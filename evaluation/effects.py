@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from evaluation.choosing import known_word
+from evaluation.meritplot import HIGH, INK, RULE, WIDE, span_svg
 from evaluation.models import Candidate, Criterion
 from garden.models import Bed, Person, Plant
 from garden.verbs import plural
@@ -15,10 +16,6 @@ if TYPE_CHECKING:
     from evaluation.merit import Effect, Merit, Worth
     from evaluation.ranking.agreement import Agreement
 
-WIDE, HIGH = 200, 14
-RULE, SPAN, VIOLET, INK = "#d8cfe4", "#a48bcb", "#47207c", "#1d1430"
-# Standard errors to each side of an interval that holds the truth nine times in ten.
-REACH = 1.645
 # Nearer to the others than that is the same to a gardener's eye, in points.
 ALIKE = 1.0
 FRACTIONS = (
@@ -45,14 +42,10 @@ def effect_bar(value: float, low: float, high: float, widest: float) -> str:
     def at(points: float) -> float:
         return round(WIDE / 2 * (1 + min(max(points / widest, -1), 1)), 1)
 
-    return (
-        f'<svg class="interval" viewBox="0 0 {WIDE} {HIGH}" preserveAspectRatio="none" '
-        f'aria-hidden="true"><path d="M0 7H{WIDE}" stroke="{RULE}"/>'
-        f'<rect x="{at(low):g}" y="4" width="{max(at(high) - at(low), 1):g}" height="6" '
-        f'fill="{SPAN}"/><path d="M{WIDE / 2:g} 0V{HIGH}" stroke="{INK}" stroke-width="1.5"/>'
-        f'<rect x="{min(max(at(value) - 2.5, 0), WIDE - 5):g}" y="1" width="5" height="12" '
-        f'fill="{VIOLET}"/></svg>'
-    )
+    under = f'<path d="M0 7H{WIDE}" stroke="{RULE}"/>'
+    middle = f'<path d="M{WIDE / 2:g} 0V{HIGH}" stroke="{INK}" stroke-width="1.5"/>'
+    mark = min(max(at(value) - 2.5, 0), WIDE - 5)
+    return span_svg(at(low), at(high), mark, 5, under, middle)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,22 +75,24 @@ def points_words(value: float) -> str:
 
 def laid_out(named: Iterable[tuple[str, Effect]], more: str, less: str, same: str) -> list[Told]:
     """Effects on one scale; `more` and `less` hold `{}` for the points."""
-    named = list(named)
-    widest = max((abs(e.value) + REACH * e.error for _, e in named), default=1.0)
+    from evaluation.ranking.telling import reach
+
+    named, wide = list(named), reach()
+    widest = max((abs(e.value) + wide * e.error for _, e in named), default=1.0)
     found = []
     for name, effect in named:
         unlike = more if effect.value > 0 else less
         words = (
             same if abs(effect.value) < ALIKE else unlike.format(points_words(effect.value))
-        ) + doubt(effect)
-        low, high = (effect.value + side * REACH * effect.error for side in (-1, 1))
+        ) + doubt(effect, wide)
+        low, high = (effect.value + side * wide * effect.error for side in (-1, 1))
         found.append(Told(name, effect, words, effect_bar(effect.value, low, high, widest)))
     return found
 
 
-def doubt(effect: Effect) -> str:
-    """That it may be chance, where no difference lies within the interval."""
-    if abs(effect.value) < ALIKE or abs(effect.value) > REACH * effect.error:
+def doubt(effect: Effect, wide: float) -> str:
+    """That it may be chance, where no difference lies within `wide` standard errors."""
+    if abs(effect.value) < ALIKE or abs(effect.value) > wide * effect.error:
         return ""
     return "; that may be chance"
 

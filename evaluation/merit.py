@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import threading
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from statistics import fmean
 from typing import TYPE_CHECKING, Any
 
 from breeding.kin import the_pedigree
 from evaluation.models import Candidate, Criterion, JudgingVersion, Mark, Rubric
+from evaluation.ranking.points import shares
+from evaluation.sheets import scale_of
 from evaluation.yardstick import Yardstick, yardstick
 from garden.models import Garden
 
@@ -139,24 +143,23 @@ def reweighted(weights: Mapping[str, float], rubric: Rubric) -> dict[int, float]
 
 def criterion_values(keys: Iterable[str], candidates: Iterable[int]) -> dict[int, dict[str, float]]:
     """Of each candidate the mean share of full marks, 0–1, by criterion: over all its scores."""
-    import numpy as np
-
-    from evaluation.ranking.points import shares
-    from evaluation.sheets import scale_of
-
     wanted = set(candidates)
     criteria = {each.pk: each for each in Criterion.objects.filter(key__in=list(keys))}
     marks = Mark.live.filter(criterion__in=list(criteria), scoring__struck=False)
-    found: dict[int, dict[str, list[float]]] = {}
+    given: dict[int, list[tuple[int, float]]] = defaultdict(list)
     for candidate, criterion, value in marks.values_list(
         "scoring__candidate", "criterion", "value"
     ):
         if candidate in wanted:
-            each = criteria[criterion]
-            share = float(shares([scale_of(each)], [[value]])[0, 0])
-            found.setdefault(candidate, {}).setdefault(each.key, []).append(share)
+            given[criterion].append((candidate, value))
+    found: dict[int, dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
+    for criterion, told in given.items():
+        each = criteria[criterion]
+        worth = shares([scale_of(each)], [[value] for _, value in told])[:, 0].tolist()
+        for (candidate, _), share in zip(told, worth, strict=True):
+            found[candidate][each.key].append(share)
     return {
-        candidate: {key: float(np.mean(values)) for key, values in by_key.items()}
+        candidate: {key: fmean(values) for key, values in by_key.items()}
         for candidate, by_key in found.items()
     }
 
@@ -167,9 +170,8 @@ def _worked_out(key: tuple[Any, ...], garden: Garden) -> Merit:
         return Merit(key)
     units, judgements, keys, places = _laid_out(told)
     pedigree = the_pedigree(garden).pedigree
-    known = _components
     try:
-        found, warnings = _ranked(judgements, units, pedigree, known)
+        found, warnings = _ranked(judgements, units, pedigree)
     except ValueError as error:
         # Rather no ranking, with the reason, than no page.
         return Merit(key, warnings=(str(error),))
@@ -192,13 +194,13 @@ def _worked_out(key: tuple[Any, ...], garden: Garden) -> Merit:
 
 
 def _ranked(
-    judgements: Judgements, units: list[Unit], pedigree: Pedigree, known: Any
+    judgements: Judgements, units: list[Unit], pedigree: Pedigree
 ) -> tuple[Ranking, tuple[str, ...]]:
     """The ranking, with components held or estimated anew, and what is to be said of them."""
     from evaluation.ranking.ranking import rank
 
     global _components
-    many = len(judgements.value)
+    known, many = _components, len(judgements.value)
     if known and abs(many - known[1]) <= GROWN * known[1]:
         return rank(judgements, units, pedigree, components=known[0]), known[2]
     found = rank(judgements, units, pedigree)
@@ -252,13 +254,13 @@ def _standings(keys: list[int], found: Ranking, told: Yardstick) -> dict[int, St
 
 def _groups(told: Yardstick) -> dict[int, dict[str, float]]:
     """Of each candidate the plain mean of each group that was judged, in percent."""
-    sums: dict[int, dict[str, list[float]]] = {}
+    sums: dict[int, dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
     for key, row in zip(told.candidate.tolist(), told.group_percent.tolist(), strict=True):
         for group, percent in zip(told.groups, row, strict=True):
             if percent == percent:
-                sums.setdefault(key, {}).setdefault(group, []).append(percent)
+                sums[key][group].append(percent)
     return {
-        key: {group: sum(values) / len(values) for group, values in by_group.items()}
+        key: {group: fmean(values) for group, values in by_group.items()}
         for key, by_group in sums.items()
     }
 
@@ -266,12 +268,11 @@ def _groups(told: Yardstick) -> dict[int, dict[str, float]]:
 def _worths(units: list[Unit], found: Ranking) -> dict[int, Worth]:
     from evaluation.ranking.telling import reach
 
-    judged: dict[int, int] = {}
+    judged: Counter[Any] = Counter()
     for unit, many in zip(units, found.judged.tolist(), strict=True):
         if many:
             # A selfed plant is one parent, named twice.
-            for plant in {unit.plant, *unit.parents} - {None}:
-                judged[plant] = judged.get(plant, 0) + 1
+            judged.update({unit.plant, *unit.parents} - {None})
     worths, wide = found.worths, reach()
     columns = zip(
         worths.plants, worths.values.tolist(), worths.errors.tolist(),
@@ -280,16 +281,14 @@ def _worths(units: list[Unit], found: Ranking) -> dict[int, Worth]:
     return {
         int(plant): Worth(
             int(plant), value, value - wide * error, value + wide * error, error, sure,
-            judged.get(plant, 0),
+            judged[plant],
         )
         for plant, value, error, sure in columns
     }  # fmt: skip
 
 
 def _effects(effects: Effects, of: list[int]) -> dict[int, Effect]:
-    counts: dict[int, int] = {}
-    for name in of:
-        counts[name] = counts.get(name, 0) + 1
+    counts = Counter(of)
     columns = (effects.names.tolist(), effects.values.tolist(), effects.errors.tolist())
     return {
         name: Effect(value, error, counts[name])

@@ -48,12 +48,19 @@ def interval_bar(value: float, low: float, high: float, least: float, most: floa
 
     first = int(-(-least // 10)) * 10
     tens = "".join(f"M{at(ten):g} 0V{HIGH}" for ten in range(first, int(most) + 1, 10))
+    under = f'<path d="{tens}" stroke="{TRACK}"/>'
+    return span_svg(at(low), at(high), max(at(value) - 2, 0), 4, under)
+
+
+def span_svg(
+    low: float, high: float, mark: float, width: int, under: str, between: str = ""
+) -> str:
+    """A span with a mark of that width, all in units of a bar; `between` lies on the span."""
     return (
         f'<svg class="interval" viewBox="0 0 {WIDE} {HIGH}" preserveAspectRatio="none" '
-        f'aria-hidden="true"><path d="{tens}" stroke="{TRACK}"/>'
-        f'<rect x="{at(low):g}" y="4" width="{max(at(high) - at(low), 1):g}" height="6" '
-        f'fill="{SPAN}"/><rect x="{max(at(value) - 2, 0):g}" y="1" width="4" height="12" '
-        f'fill="{VIOLET}"/></svg>'
+        f'aria-hidden="true">{under}'
+        f'<rect x="{low:g}" y="4" width="{max(high - low, 1):g}" height="6" fill="{SPAN}"/>'
+        f'{between}<rect x="{mark:g}" y="1" width="{width}" height="12" fill="{VIOLET}"/></svg>'
     )
 
 

@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from evaluation.models import Criterion, Mark, Scoring
+from evaluation.ranking.points import Criterion as Scale
+from evaluation.ranking.points import judged_on, points, shares
 from evaluation.stalk import Stalk, parse_stalk
-
-if TYPE_CHECKING:
-    from evaluation.ranking.points import Criterion as Scale
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +63,6 @@ class Sheet:
 
 def scale_of(criterion: Criterion) -> Scale:
     """A criterion as the sums take it."""
-    # The sums and their library are loaded when somebody first asks for points.
-    from evaluation.ranking.points import Criterion as Scale
-
     return Scale(
         key=criterion.key,
         group=criterion.group,
@@ -98,8 +93,6 @@ def sheets_of(scorings: Iterable[Scoring]) -> list[Sheet]:
 
 
 def _sheet(scoring: Scoring, criteria: list[Criterion], marks: dict[int, float]) -> Sheet:
-    from evaluation.ranking.points import judged_on, shares
-
     scales = [scale_of(each) for each in criteria]
     row = [marks.get(each.pk, float("nan")) for each in criteria]
     earned = [None if share != share else float(share) for share in shares(scales, [row])[0]]
@@ -111,8 +104,6 @@ def _sheet(scoring: Scoring, criteria: list[Criterion], marks: dict[int, float])
 
 
 def _total(scales: list[Scale], row: list[float]) -> Total:
-    from evaluation.ranking.points import points
-
     told = points(scales, [row])
     return Total(
         full=told.full,

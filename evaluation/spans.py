@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 Span = tuple[int, int]
 MOST_POSITIONS = 20_000
@@ -23,6 +23,15 @@ def spans(positions: Iterable[int]) -> list[Span]:
         else:
             drawn.append((at, at))
     return drawn
+
+
+def positions_in(parts: Iterable[Sequence[int]]) -> set[int]:
+    """All positions of spans (first, last).
+
+    >>> sorted(positions_in([(1, 3), (7, 7)]))
+    [1, 2, 3, 7]
+    """
+    return {at for first, last in parts for at in range(first, last + 1)}
 
 
 def spans_text(parts: Iterable[Span]) -> str:

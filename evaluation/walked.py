@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -10,7 +9,7 @@ from itertools import pairwise
 
 from breeding.models import Row
 from evaluation.models import Glance
-from evaluation.walking import Walk, walks_of
+from evaluation.walking import Walk, counts_of, walks_of
 from garden.calendar import REST_BEFORE_FIRST_BLOOM
 from garden.models import JournalLine, Person
 
@@ -64,9 +63,8 @@ def next_stretch(walks: Sequence[Walk], row: Row, backward: bool) -> Walk | None
 
 def walked(walks: Sequence[Walk]) -> Walked:
     """What these walks found. One query."""
-    told = Counter(found for walk in walks for found in walk.found.values())
     return Walked(
-        [(found.label, told[found.value]) for found in Glance.Found if told[found.value]],
+        counts_of(found for walk in walks for found in walk.found.values()),
         [(walk.row, at) for walk in walks for at in walk.called],
         sum(len(walk.scored) for walk in walks),
         took([look for walk in walks for look in walk.looks]),

@@ -10,16 +10,22 @@ from datetime import date, timedelta
 from django.db.models import Exists, F, OuterRef, Q
 
 from breeding.models import Row
-from evaluation.models import Candidate, ClearOut, Glance, LookOver, Scoring, Seedling
-from evaluation.records.looking import TAKEN_UP_WITHIN
+from evaluation.models import Candidate, Glance, LookOver, Scoring, Seedling
+from evaluation.records.candidates import gone_of
+from evaluation.records.looking import is_open
 from evaluation.spans import spans, spans_text
 from garden.calendar import REST_BEFORE_FIRST_BLOOM
 from garden.models import Person
 
 Found = Glance.Found
-ABSENT = (Found.GAP, Found.DEAD)
 A_SEASON = timedelta(days=366)
 MOST_CALLED = 200
+
+
+def counts_of(found: Iterable[str]) -> list[tuple[str, int]]:
+    """How often each was found, in words, without what did not occur."""
+    told = Counter(found)
+    return [(word.label, told[word.value]) for word in Found if told[word.value]]
 
 
 @dataclass
@@ -76,8 +82,7 @@ class Walk:
     @property
     def counts(self) -> list[tuple[str, int]]:
         """[('Nothing', 25), ('Look again', 3)], without what did not occur."""
-        told = Counter(self.found.values())
-        return [(found.label, told[found.value]) for found in Found if told[found.value]]
+        return counts_of(self.found.values())
 
     @property
     def called(self) -> list[int]:
@@ -110,7 +115,8 @@ def walks_of(person: Person, rows: Sequence[Row], day: date, backward: bool = Fa
     walks = []
     for row in rows:
         walk = newest.get(row.pk)
-        if walk and not is_open(walk, looks[walk.pk], day):
+        last = looks[walk.pk][-1].day if walk and looks[walk.pk] else None
+        if walk and not is_open(walk, last, day):
             walk = None
         since = walk.began_on if walk else day
         seen = {at for at, on in scored[row.pk] if on >= since}
@@ -118,24 +124,6 @@ def walks_of(person: Person, rows: Sequence[Row], day: date, backward: bool = Fa
         backwards = walk.backward if walk else backward
         walks.append(Walk(row, walk, backwards, walked, gone[row.pk], seen))
     return walks
-
-
-def is_open(walk: LookOver, looks: Sequence[Glance], day: date) -> bool:
-    """Whether the newest walk along a row is taken up on a day; as `open_walk` decides it."""
-    last = looks[-1].day if looks else walk.began_on
-    return abs(day - last) <= TAKEN_UP_WITHIN
-
-
-def gone_of(rows: Iterable[Row]) -> dict[int, set[int]]:
-    """By the key of each row, the positions at which nothing stands any more. Two queries."""
-    keys = [row.pk for row in rows]
-    gone: dict[int, set[int]] = {key: set() for key in keys}
-    looks = Glance.live.filter(look_over__row__in=keys).order_by("day", "id")
-    for key, position, found in looks.values_list("look_over__row", "position", "found"):
-        (gone[key].add if found in ABSENT else gone[key].discard)(position)
-    for key, dug in ClearOut.live.filter(row__in=keys).values_list("row", "positions"):
-        gone[key].update(at for first, last in dug for at in range(first, last + 1))
-    return gone
 
 
 @dataclass(frozen=True)

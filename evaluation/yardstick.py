@@ -88,16 +88,12 @@ def yardstick(
     """
     import numpy as np
 
-    from evaluation.models import Criterion as Kind
-
     families = lineages()
     scores = list(Scoring.live.filter(candidate__struck=False).order_by("pk").values_list(*COLUMNS))
-    index = {row[0]: at for at, row in enumerate(scores)}
-    keys = dict(Kind.objects.values_list("pk", "key"))
     marks: dict[int, dict[str, float]] = defaultdict(dict)
-    for scoring, criterion, value in Mark.live.values_list("scoring", "criterion", "value"):
-        if scoring in index:
-            marks[scoring][keys[criterion]] = value
+    given_marks = Mark.live.values_list("scoring", "criterion__key", "value")
+    for scoring, key, value in given_marks:
+        marks[scoring][key] = value
     groups = tuple(Criterion.Group.values)
     percent, given = np.full(len(scores), np.nan), np.zeros(len(scores))
     full = np.ones(len(scores))

@@ -9,6 +9,7 @@ from django.http import HttpRequest
 from django.urls import reverse
 
 from garden.models import JournalLine
+from garden.names import is_key
 
 WAYS = (
     ("today", "Today"),
@@ -59,7 +60,7 @@ def _kept_line(request: HttpRequest) -> JournalLine | None:
     except SuspiciousOperation:
         # The page that refuses an endless query is drawn with that same query.
         return None
-    if not (key.isascii() and key.isdigit() and len(key) < 18):
+    if not is_key(key):
         return None
     lines = JournalLine.objects.filter(person=request.user).select_related("undone_by")
     line = lines.filter(pk=int(key)).first()

@@ -13,6 +13,15 @@ JOINERS = "\u200c\u200d"
 UNSEEN = ("Cc", "Cf")
 
 
+# Digits that the key of a row may have; more than a column holds.
+MOST_DIGITS = 17
+
+
+def is_key(text: str) -> bool:
+    """Whether a text from outside may be the key of something: plain digits, and not too many."""
+    return text.isascii() and text.isdigit() and len(text) <= MOST_DIGITS
+
+
 def tidy(text: str) -> str:
     """A name as it is written down: no unseen signs, no doubled or outer spaces.
 

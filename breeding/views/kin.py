@@ -15,6 +15,7 @@ from breeding.kin import the_pedigree
 from breeding.models import Cross
 from garden.finding import find_plants, the_plant
 from garden.models import Garden, Plant
+from garden.names import is_key
 
 MOST_ANSWERS = 6
 MOST_MAPPED = 40
@@ -85,7 +86,7 @@ def _asked(request: HttpRequest) -> tuple[list[int], int]:
         return _season_parents(request.garden)
     words = ",".join(request.GET.getlist(ADDING)).split(",")[: 4 * MOST_MAPPED]
     keys = [int(word) for word in map(str.strip, words)
-            if word.isascii() and word.isdigit() and len(word) < 18]  # fmt: skip
+            if is_key(word)]  # fmt: skip
     return list(dict.fromkeys(keys)), 0
 
 

@@ -13,6 +13,7 @@ from evaluation.models import Candidate
 from evaluation.records.deciding import MOST_AT_ONCE
 from garden.forms.base import RecordForm
 from garden.models import Bed, IrisClass
+from garden.names import is_key
 
 TIMES = ((2, "twice"), (3, "3 times"), (4, "4 times"), (6, "6 times"))
 
@@ -22,7 +23,7 @@ FIRST = ("season", "text", "verdict")
 def keys_of(words: Sequence[str], most: int) -> list[int]:
     """Keys that an address or a field names, each once; nonsense is passed over."""
     parts = [part.strip() for word in words for part in word[: 20 * most].split(",")]
-    keys = [int(part) for part in parts if part.isascii() and part.isdigit() and len(part) < 18]
+    keys = [int(part) for part in parts if is_key(part)]
     return list(dict.fromkeys(keys))[:most]
 
 

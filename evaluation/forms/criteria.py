@@ -11,6 +11,7 @@ from django.utils.text import slugify
 
 from evaluation.models import Criterion
 from evaluation.records.rubrics import MOST_WEIGHT, fields_of
+from garden.forms.base import DecimalNumber
 
 Scale = Criterion.Scale
 LONGEST_KEY = 30
@@ -21,16 +22,12 @@ CHOICES_WORDS = (
 )
 
 
-class Number(forms.FloatField):
-    """A number typed on a number pad, with a point or a comma."""
-
-    widget = forms.TextInput
+class Number(DecimalNumber):
+    """A short number of a rubric, which says in our own words how far it goes."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off", "class": "inp"}
-        self.error_messages |= {"invalid": "Write a number.", "required": "Write a number."}
-
+        self.widget.attrs["class"] = "inp"
         for check in self.validators:
             if isinstance(check, MinValueValidator):
                 check.message = f"Write a number from {check.limit_value:g} on."
@@ -38,7 +35,7 @@ class Number(forms.FloatField):
                 check.message = f"Write a number up to {check.limit_value:g}."
 
     def to_python(self, value: Any) -> float | None:
-        text = str(value if value is not None else "").strip().replace(",", ".")
+        text = str(value if value is not None else "").strip()
         if "_" in text or len(text) > 12:
             raise forms.ValidationError(self.error_messages["invalid"])
         return super().to_python(text)

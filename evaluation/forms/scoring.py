@@ -10,7 +10,7 @@ from breeding.forms import ReasonField
 from evaluation.models import Candidate, Criterion, Mark, Rubric, Scoring
 from evaluation.records.scoring import newest_line
 from evaluation.stalk import StalkError, parse_stalk
-from garden.forms.base import RecordForm, WholeNumber
+from garden.forms.base import DecimalNumber, RecordForm, WholeNumber
 from garden.forms.photos import PhotoField
 from garden.forms.words import LongWords, Words
 
@@ -23,20 +23,6 @@ NOT_JUDGED = ("", "–")
 def key_of(name: str) -> str:
     """The criterion that a field of marks is of."""
     return name.removeprefix("mark_")
-
-
-class Measure(forms.FloatField):
-    """A number from a ruler, typed on a number pad; a comma is a point."""
-
-    widget = forms.TextInput
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
-        self.error_messages["invalid"] = "Write a number."
-
-    def to_python(self, value: Any) -> float | None:
-        return super().to_python(str(value if value is not None else "").strip().replace(",", "."))
 
 
 class StalkField(Words):
@@ -64,7 +50,9 @@ def mark_field(criterion: Criterion) -> forms.Field:
         )
     if criterion.scale == Scale.MEASURE:
         unit = f" in {criterion.unit}" if criterion.unit else ""
-        return Measure(min_value=0, max_value=1000, **more | {"label": criterion.title + unit})
+        return DecimalNumber(
+            min_value=0, max_value=1000, **more | {"label": criterion.title + unit}
+        )
     return WholeNumber(min_value=0, max_value=1000, **more)
 
 

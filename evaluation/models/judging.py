@@ -26,6 +26,9 @@ class Candidate(Fact):
         PARENT = "parent", "Use as parent"
         DISCARD = "discard", "Discard"
 
+    # Whoever is kept or bred from becomes a plant of the stock.
+    STAYS = (Verdict.KEEP, Verdict.PARENT)
+
     row = models.ForeignKey(Row, models.PROTECT, null=True, blank=True, related_name="candidates")
     position = models.PositiveIntegerField(null=True, blank=True)
     plant = models.ForeignKey(
@@ -94,7 +97,7 @@ class Candidate(Fact):
         if self.row_id is None or self.plant_id is not None or self.struck:
             return None
         newest = Decision.live.filter(candidate=self).order_by("-day", "-id").first()
-        if newest is None or newest.verdict not in (self.Verdict.KEEP, self.Verdict.PARENT):
+        if newest is None or newest.verdict not in self.STAYS:
             return None
         said = f"{newest.person} decided on {newest.day}: {newest.get_verdict_display().lower()}"
         return f"{said}. Undo that first: whoever stays has a letter.", ""
@@ -133,6 +136,9 @@ class Glance(Fact):
         AGAIN = "again", "Look again"
         GAP = "gap", "Gap"
         DEAD = "dead", "Dead"
+
+    # Where nothing stands.
+    ABSENT = (Found.GAP, Found.DEAD)
 
     look_over = models.ForeignKey(LookOver, models.PROTECT, related_name="glances")
     position = models.PositiveIntegerField()

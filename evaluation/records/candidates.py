@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from breeding.models import Row
 from evaluation.models import Candidate, ClearOut, Glance, Seedling
+from evaluation.spans import positions_in
 from garden.calendar import REST_BEFORE_FIRST_BLOOM
 from garden.models import Bed, Placing, Plant
 from garden.verbs import Act, Refused, written
@@ -44,7 +46,7 @@ def refuse_dug(row: Row, position: int, day: date) -> None:
     if Seedling.live.filter(row=row, position=position).exists():
         return
     for dug in ClearOut.live.filter(row=row, day__lte=day):
-        if any(first <= position <= last for first, last in dug.positions):
+        if position in positions_in(dug.positions):
             raise Refused(
                 f"Position {position} was dug out on {written(dug.day)}; undo that if it was not.",
                 "position",
@@ -97,13 +99,15 @@ def place_of(candidate: Candidate, day: date) -> tuple[Bed | None, int | None]:
 
 def gone_from(row: Row) -> set[int]:
     """Positions of a row at which nothing stands any more. Two queries."""
-    gone: set[int] = set()
-    looks = Glance.live.filter(look_over__row=row).order_by("day", "id")
-    for position, found in looks.values_list("position", "found"):
-        if found in (Glance.Found.GAP, Glance.Found.DEAD):
-            gone.add(position)
-        else:
-            gone.discard(position)
-    for spans in ClearOut.live.filter(row=row).values_list("positions", flat=True):
-        gone.update(at for first, last in spans for at in range(first, last + 1))
+    return gone_of([row])[row.pk]
+
+
+def gone_of(rows: Iterable[Row]) -> dict[int, set[int]]:
+    """By the key of each row, the positions at which nothing stands any more. Two queries."""
+    gone: dict[int, set[int]] = {row.pk: set() for row in rows}
+    looks = Glance.live.filter(look_over__row__in=gone).order_by("day", "id")
+    for key, position, found in looks.values_list("look_over__row", "position", "found"):
+        (gone[key].add if found in Glance.ABSENT else gone[key].discard)(position)
+    for key, dug in ClearOut.live.filter(row__in=gone).values_list("row", "positions"):
+        gone[key] |= positions_in(dug)
     return gone

@@ -23,10 +23,8 @@ from garden.models import Plant
 from garden.verbs import Act, Refused, plural, verb, written
 
 Verdict = Candidate.Verdict
-# Whoever is kept or bred from becomes a plant of the stock.
-STAYS = (Verdict.KEEP, Verdict.PARENT)
-# And whoever is watched is not dug either.
-WANTED = (*STAYS, Verdict.WATCH)
+# Who stays, and whoever is watched, is not dug.
+WANTED = (*Candidate.STAYS, Verdict.WATCH)
 MOST_AT_ONCE = 500
 
 
@@ -92,7 +90,7 @@ def decide_one(act: Act, candidate: Candidate, verdict: str, reason: str, day: d
         raise Refused(f"It was lined out on {written(candidate.row.lined_out_on)}.", "day")
     if candidate.row_id and not candidate.plant_id and verdict != Verdict.DISCARD:
         refuse_dug(candidate.row, candidate.position, day)
-    if verdict in STAYS and candidate.row_id and not candidate.plant_id:
+    if verdict in Candidate.STAYS and candidate.row_id and not candidate.plant_id:
         give_letter(act, candidate, reason, day)
     return act.make(
         Decision(candidate=candidate, person=act.person, day=day, verdict=verdict, reason=reason)

@@ -36,8 +36,7 @@ def glance(
     row, day = row_as_it_stands(row), act.day(day)
     if found not in Glance.Found.values:
         raise Refused("Say what you found.", "found")
-    absent = found in (Glance.Found.GAP, Glance.Found.DEAD)
-    check_position(row, position, day, blooming=not absent)
+    check_position(row, position, day, blooming=found not in Glance.ABSENT)
     walk = None if anew else open_walk(act.person, row, day)
     if walk is None:
         season = act.garden.calendar.season(day)
@@ -67,5 +66,9 @@ def open_walk(person: Person, row: Row, day: date) -> LookOver | None:
     if newest is None:
         return None
     last = newest.glances.filter(struck=False).order_by("-id").values_list("day", flat=True).first()
-    near = abs(day - (last or newest.began_on)) <= TAKEN_UP_WITHIN
-    return newest if near else None
+    return newest if is_open(newest, last, day) else None
+
+
+def is_open(walk: LookOver, last: date | None, day: date) -> bool:
+    """Whether a walk, whose `last` look was on that day, may be taken up on a day."""
+    return abs(day - (last or walk.began_on)) <= TAKEN_UP_WITHIN

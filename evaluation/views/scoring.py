@@ -16,16 +16,12 @@ from evaluation.stalk import tappable_stalk
 from evaluation.views.walking import the_row
 from garden.forms.base import keep
 from garden.models import Plant
+from garden.names import is_key
 from garden.verbs import Kept
 from garden.views.common import form_page, kept_at, recorders_only
 
 # The button that shows another rubric instead of keeping the score.
 OTHER = "_other"
-
-
-def is_key(text: str) -> bool:
-    """Whether a text may be the key of something."""
-    return text.isascii() and text.isdigit() and len(text) < 18
 
 
 def the_rubric(request: HttpRequest, on_walk: bool) -> tuple[Rubric, list[Rubric]]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from breeding.due import work
@@ -25,6 +25,7 @@ from evaluation.walking import (
 )
 from garden.forms.base import keep
 from garden.models import Person
+from garden.names import is_key
 from garden.verbs import Kept
 from garden.views.common import kept_at, recorders_only
 
@@ -64,7 +65,7 @@ def walk_row(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _position(row: Row, text: str) -> int | None:
     """A position of the row as an address or a form tells it; None for anything else."""
-    number = int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
+    number = int(text) if is_key(text) else 0
     return number if row.holds(number) else None
 
 
@@ -146,20 +147,13 @@ def judging(request: HttpRequest) -> HttpResponse:
         "rows": progress(request.user, rows, season),
         "more": bloom.count() > len(rows),
         "called": called_waiting(season, today),
-        "desk": [(url, *words) for name, *words in DESK if (url := _address(name))],
+        "desk": [(reverse(name), *words) for name, *words in DESK],
         "nothing": bloom.nothing,
         "next_bloom": calendar.bloom_from.on_or_after(today),
         "shown": f":{SHOWN}",
         "shown_on": f"{SHOWN}:",
     }
     return render(request, "evaluation/judging.html", context)
-
-
-def _address(name: str) -> str:
-    try:
-        return reverse(name)
-    except NoReverseMatch:
-        return ""
 
 
 @require_safe

@@ -41,6 +41,21 @@ class WholeNumber(forms.IntegerField):
         return super().to_python(text)
 
 
+class DecimalNumber(forms.FloatField):
+    """A number typed on a number pad; a comma is a point."""
+
+    widget = forms.TextInput
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
+        self.error_messages["invalid"] = "Write a number."
+        self.error_messages["required"] = "Write a number."
+
+    def to_python(self, value: Any) -> float | None:
+        return super().to_python(str(value if value is not None else "").strip().replace(",", "."))
+
+
 class Day(forms.DateField):
     """A day, typed or taken from the phone's own calendar."""
 

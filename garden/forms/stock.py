@@ -12,6 +12,7 @@ from django.db.models.functions import Coalesce
 from garden.finding import MOST_LETTERS, find_keys, names
 from garden.flower import PATTERNS
 from garden.models import IrisClass, Plant, fold
+from garden.names import is_key
 
 MOST_NEAR = 50
 # Columns that the table can be ordered by; numbers without a value stand last both ways.
@@ -104,7 +105,7 @@ class StockForm(forms.Form):
 
     def behind(self, rows: QuerySet, key: str) -> QuerySet:
         """The rows that follow the plant of that key; all of them when there is none."""
-        if not (key.isascii() and key.isdigit() and len(key) < 18):
+        if not is_key(key):
             return rows
         last = rows.model.live.filter(pk=int(key))
         last = last.annotate(place=rows.query.annotations["place"]).first()

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from garden.forms.base import RecordForm, keep
 from garden.models import JournalLine, Person
+from garden.names import is_key
 from garden.records import undo
 from garden.verbs import find
 from garden.views.common import recorders_only
@@ -52,7 +53,7 @@ def journal(request: HttpRequest) -> HttpResponse:
 
 def number(text: str) -> int:
     """A key as it came in an address; 0 for nonsense."""
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
+    return int(text) if is_key(text) else 0
 
 
 @recorders_only

@@ -21,6 +21,7 @@ from garden.forms.plants import (
 )
 from garden.forms.stock import StockForm
 from garden.models import Bed, Placing, Plant
+from garden.names import is_key
 from garden.records import (
     add_plant,
     change_plant,
@@ -120,7 +121,7 @@ def offer(request: HttpRequest, side: str) -> HttpResponse:
         offered = find_plants(typed, MOST_OFFERED)
         context = {"side": side, "offered": offered, "typed": typed, "told": True}
         return render(request, "garden/_offered.html", context)
-    if not (chosen.isascii() and chosen.isdigit() and len(chosen) < 18):
+    if not is_key(chosen):
         raise Http404
     plant = get_object_or_404(Plant.live, pk=int(chosen))
     form = PlantForm(garden=request.garden, initial={side: plant.label})
