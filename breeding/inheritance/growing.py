@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import comb, sqrt
+from math import comb, exp, log, log1p, sqrt
 
 from breeding.inheritance.gametes import Number
 
@@ -76,10 +76,12 @@ def chance_of_at_least(chance: Number, grown: int, at_least: int = 1) -> float:
         return 0.0
     if share in (0.0, 1.0):
         return share
-    fewer, term = 0.0, (1 - share) ** grown
+    # In logs: of thousands of seedlings the chance of none is too small for a float.
+    term, odds = grown * log1p(-share), log(share) - log1p(-share)
+    fewer = 0.0
     for found in range(at_least):
-        fewer += term
-        term *= (grown - found) / (found + 1) * share / (1 - share)
+        fewer += exp(term)
+        term += log((grown - found) / (found + 1)) + odds
     return max(0.0, 1 - fewer)
 
 

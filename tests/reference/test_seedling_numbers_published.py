@@ -8,10 +8,16 @@ by Fisher 1936 for chi-square.
 from __future__ import annotations
 
 from fractions import Fraction as F
+from math import erfc, sqrt
 
 import pytest
 
-from breeding.inheritance import goodness_of_fit, seedlings_to_grow, seedlings_to_tell_apart
+from breeding.inheritance import (
+    chance_of_at_least,
+    goodness_of_fit,
+    seedlings_to_grow,
+    seedlings_to_tell_apart,
+)
 
 AT_LEAST = (1, 2, 3, 4, 5, 6, 8, 10, 15)
 GROW_95 = {
@@ -76,3 +82,9 @@ def test_goodness_of_fit__mendels_dihybrid() -> None:
     found = goodness_of_fit((315, 101, 108, 32), (9, 3, 3, 1))
     assert (found.degrees, round(found.chi_square, 6)) == (3, 0.470024)
     assert found.p == pytest.approx(0.925426, abs=5e-7)
+
+
+def test_chance_of_at_least__of_thousands_of_seedlings() -> None:
+    """Against the normal approximation: 2,100 of 4,000 lie 3.15 standard deviations out."""
+    exactly = chance_of_at_least("1/2", 4000, 2100)
+    assert exactly == pytest.approx(erfc((2099.5 - 2000) / sqrt(1000) / sqrt(2)) / 2, rel=0.01)
