@@ -7,6 +7,10 @@ from collections.abc import Mapping, Sequence
 from breeding.inheritance.loci import Locus
 from garden.flower import BEARD_COLOURS, COLOURS
 
+# How often a type that has signs shows none of them, because another locus hides it or its colour
+# is an odd one: a convention, there are no figures to go by.
+WITHOUT_SIGN = 0.3
+
 
 def read(locus: Locus, looks: Mapping[str, str]) -> str | None:
     """The type that recorded colours show for certain.
@@ -40,6 +44,38 @@ def read(locus: Locus, looks: Mapping[str, str]) -> str | None:
     """
     shown = [type_.key for type_ in locus.types if any(_holds(sign, looks) for sign in type_.signs)]
     return shown[0] if len(shown) == 1 else None
+
+
+def hint(locus: Locus, looks: Mapping[str, str]) -> dict[str, float] | None:
+    """What a flower of recorded colours makes likelier by showing no sign of the locus.
+
+    Were only what is certain looked at, types without signs would never be seen, and the others
+    would seem to be everywhere: a white flower speaks for 'no violet', though not for certain.
+
+    Returns
+    -------
+    dict of str to float, or None
+        By type how likely such a flower would be of it: 1 for a type that has no signs, less for
+        one that has. None where a sign shows, where all types have signs or none has, and where
+        standards and falls were not both recorded.
+
+    Examples
+    --------
+    >>> from breeding.inheritance.loci import Confidence, Locus, Type
+    >>> v = Locus("V", "violet", ("V", "v"), (Type("violet", "violet", (("V", 1),),
+    ...           signs=({"falls": ("violet", "blue")},)), Type("none", "none")), "",
+    ...           Confidence.SUPPORTED)
+    >>> hint(v, {"standards": "white", "falls": "white"})
+    {'violet': 0.3, 'none': 1.0}
+    """
+    if not (looks.get("standards") and looks.get("falls")):
+        return None
+    if any(_holds(sign, looks) for type_ in locus.types for sign in type_.signs):
+        return None
+    signed = [bool(type_.signs) for type_ in locus.types]
+    if all(signed) or not any(signed):
+        return None
+    return {type_.key: WITHOUT_SIGN if type_.signs else 1.0 for type_ in locus.types}
 
 
 def read_all(loci: Sequence[Locus], looks: Mapping[str, str]) -> dict[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from breeding.inheritance import Confidence, Locus, Type
-from breeding.inheritance.reading import read, read_all
+from breeding.inheritance.reading import hint, read, read_all
 from tests.breeding.test_inheritance_loci import ORDER, table
 
 
@@ -88,3 +88,22 @@ def test_read__flowers_of_all_kinds(recorded: str, told: str) -> None:
     words = [word.replace("-", " ") for word in recorded.split()]
     found = look(**dict(zip(("pattern", "standards", "falls", "beard"), words, strict=True)))
     assert " ".join(f"{symbol}:{key}" for symbol, key in found.items()) == told
+
+
+def test_hint__a_white_flower_speaks_for_no_violet() -> None:
+    told = hint(table()["V"], {"standards": "white", "falls": "white"})
+    assert told is not None
+    assert told["none"] > told["pigment"] > 0
+
+
+@pytest.mark.parametrize(
+    ("symbol", "looks"),
+    [
+        ("V", {"standards": "violet", "falls": "violet"}),  # it shows
+        ("V", {"falls": "white"}),  # half of it was recorded
+        ("Y", {"standards": "lilac", "falls": "lilac"}),  # every type has signs
+        ("Ae", {"standards": "violet", "falls": "violet"}),  # none has
+    ],
+)
+def test_hint__says_nothing_where_nothing_follows(symbol: str, looks: dict[str, str]) -> None:
+    assert hint(table()[symbol], looks) is None
