@@ -7,7 +7,9 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from breeding.models import Cross, Pollination, Pot, PotCount, Row, SeedCup
+from django.db.models import F
+
+from breeding.models import BreedingVersion, Cross, Pollination, Pot, PotCount, Row, SeedCup
 from garden.models import Fact
 
 STATE = Pollination.State
@@ -84,3 +86,9 @@ def _put(fact: Fact, **values: Any) -> None:
         type(fact).objects.filter(pk=fact.pk).update(**differing)
         for name, value in differing.items():
             setattr(fact, name, value)
+
+
+def version_moved(of: str) -> None:
+    """Let sums in memory about 'copies' or 'bloom' know that they are old."""
+    if not BreedingVersion.objects.filter(pk=1).update(**{of: F(of) + 1}):
+        BreedingVersion.objects.create(pk=1)

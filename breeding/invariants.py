@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from django.db.models import Q
+from django.db.models import Q, Sum
 
-from breeding.models import Cross, Pollination, Pot, PotCount, Row, SeedCup
+from breeding.models import Cross, Pollination, Pot, PotCount, Row, SeedCup, Tally
 from garden.verbs import plural, written
 
 # (sentence, field that it belongs to)
@@ -15,7 +15,7 @@ Violation = tuple[str, str]
 
 
 def first_violation(cross: Cross) -> Violation | None:
-    """The first thing that does not fit, or None. Eight queries at most."""
+    """The first thing that does not fit, or None. Nine queries, and some for counted types."""
     return next(violations(cross), None)
 
 
@@ -46,12 +46,41 @@ def violations(cross: Cross) -> Iterator[Violation]:
     near = _neighbours(rows)
     for row in rows:
         yield from _row(row, near)
+    if rows:
+        yield from _tallies(cross)
 
 
 def _rows_of(cross: Cross) -> list[Row]:
     """The rows of a cross with the seedlings ever judged or selected in them. Three queries."""
     rows = Row.live.filter(cross=cross).select_related("bed").order_by("id")
     return list(rows.prefetch_related("seedlings_selected", "candidates"))
+
+
+def tally_violation(tally: Tally) -> Violation | None:
+    """More seedlings seen than were lined out in the row, or in the whole cross. Two queries."""
+    seen = tally.counts.filter(struck=False).aggregate(sum=Sum("count"))["sum"] or 0
+    if tally.row_id:
+        out, where = tally.row.seedlings, f"{tally.row}"
+    else:
+        rows = Row.live.filter(cross=tally.cross_id)
+        out, where = sum(row.seedlings for row in rows), f"cross {tally.cross}"
+        if not out:
+            # Counted in another garden, or before its rows were written down.
+            return None
+    if seen > out:
+        return f"{plural(seen, 'seedling')} seen, but only {out} lined out in {where}.", "counts"
+    return None
+
+
+def _tallies(cross: Cross) -> Iterator[Violation]:
+    """The newest count of types in each place. A query, and two for each place counted."""
+    newest = {
+        (tally.locus_id, tally.row_id): tally
+        for tally in Tally.live.filter(cross=cross).order_by("day", "id").select_related("row__bed")
+    }
+    for tally in newest.values():
+        if broken := tally_violation(tally):
+            yield broken
 
 
 def _neighbours(rows: list[Row]) -> list[Row]:

@@ -8,6 +8,9 @@ class EvaluationConfig(AppConfig):
     name = "evaluation"
 
     def ready(self) -> None:
+        from breeding.worths import judged_by
         from evaluation.ready import lay_out_rubrics
+        from evaluation.worthiness import JUDGE
 
+        judged_by(JUDGE)
         post_migrate.connect(lay_out_rubrics, sender=self)

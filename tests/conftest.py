@@ -12,7 +12,7 @@ import pytest
 from django.test import Client
 from hypothesis.configuration import set_hypothesis_home_dir
 
-from breeding import kin
+from breeding import blooming, fertile, heredity, kin
 from evaluation import merit
 from garden import finding
 from garden.models import Garden, Person
@@ -38,13 +38,15 @@ hypothesis.settings.load_profile("same")
 @pytest.fixture(autouse=True)
 def _no_names_in_memory() -> Iterator[None]:
     """The names that finding holds belong to the stock of one test."""
-    finding._held = finding.Names(-1, (), ())
-    kin.forget()
-    merit.forget()
+    _forget()
     yield
+    _forget()
+
+
+def _forget() -> None:
     finding._held = finding.Names(-1, (), ())
-    kin.forget()
-    merit.forget()
+    for held in (kin, merit, heredity, blooming, fertile):
+        held.forget()
 
 
 @pytest.fixture

@@ -290,11 +290,11 @@ def test_first_violation__as_many_queries_however_many_rows(
     act, cast, django_assert_num_queries
 ) -> None:
     select_seedling(act(), row=cast.row, position=3)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         assert first_violation(cast.cross) is None
     for first in (13, 15, 17):
         line_out(act(), pot=cast.pot, bed=cast.bed, row=1, first=first, seedlings=2)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         assert first_violation(cast.cross) is None
 
 

@@ -1,0 +1,219 @@
+"""Copies of the garden's plants at each locus, held in memory as long as nothing of it changes."""
+
+from __future__ import annotations
+
+import threading
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from django.db.models import F
+
+from breeding.inheritance.loci import Locus, locus_from_mapping
+from breeding.inheritance.reading import hint, read
+from breeding.kin import GardenPedigree, the_pedigree
+from breeding.models import BreedingVersion, Reading, Tally, TypeCount
+from breeding.models import Locus as LocusRecord
+from breeding.records.heredity import TOLD
+from garden.models import Garden, Plant
+from garden.models.stock import COLOUR_PARTS
+
+if TYPE_CHECKING:
+    from breeding.inheritance.copies import Copies, Family
+
+LOOKS = ("pattern", *COLOUR_PARTS)
+Key = tuple[int, int, float]
+# (cross, row or None)
+Place = tuple[int, int | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """A locus that the garden works with, with its record's key."""
+
+    pk: int
+    locus: Locus
+
+
+@dataclass
+class GardenCopies:
+    """What is inferred at every locus, as of one version of stock and counts; worked out when
+    first asked for."""
+
+    key: Key
+    kin: GardenPedigree
+    working: tuple[Working, ...]
+    looks: dict[int, dict[str, str]]
+    noted: dict[int, dict[int, str]]
+    tallies: tuple[Counted, ...]
+    chosen: dict[Place, list[int]]
+    _found: dict[str, Copies] = field(default_factory=dict)
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    @property
+    def loci(self) -> list[Locus]:
+        """In the order in which a flower is painted."""
+        return [each.locus for each in self.working]
+
+    def locus(self, symbol: str) -> Working:
+        """Raises KeyError for a locus that the garden does not work with."""
+        for each in self.working:
+            if each.locus.symbol == symbol:
+                return each
+        raise KeyError(symbol)
+
+    def type_seen(self, plant: int, working: Working) -> str | None:
+        """The type of a plant's own flower: as somebody noted it, else as its colours tell."""
+        if noted := self.noted.get(working.pk, {}).get(plant):
+            return noted
+        looks = self.looks.get(plant)
+        return read(working.locus, looks) if looks else None
+
+    def seen(self, working: Working) -> dict[int, Collection[str] | dict[str, float]]:
+        """Every plant whose type is known at a locus, or hinted at by a flower without signs."""
+        found: dict[int, Collection[str] | dict[str, float]] = {}
+        for plant in {*self.looks, *self.noted.get(working.pk, ())}:
+            if key := self.type_seen(plant, working):
+                found[plant] = (key,)
+            elif weights := hint(working.locus, self.looks[plant]):
+                found[plant] = weights
+        return found
+
+    def of(self, symbol: str) -> Copies:
+        """Copies of every plant at a locus; a second or so the first time in a large garden."""
+        if symbol not in self._found:
+            with self._lock:
+                if symbol not in self._found:
+                    self._found[symbol] = self._inferred(self.locus(symbol))
+        return self._found[symbol]
+
+    def _inferred(self, working: Working) -> Copies:
+        from breeding.inheritance.copies import infer
+
+        return infer(
+            self.kin.pedigree,
+            working.locus,
+            self.seen(working),
+            self.families(working),
+            double_reduction=self.key[2],
+        )
+
+    def families(self, working: Working) -> list[Family]:
+        """The counted seedlings of each pair, without those that are plants of their own."""
+        from breeding.inheritance.copies import Family
+
+        sums: dict[tuple[int, int | None], dict[str, int]] = defaultdict(lambda: defaultdict(int))
+        for tally in self.tallies:
+            if tally.locus != working.pk:
+                continue
+            left = dict(tally.counts)
+            for plant in self._plants_in(tally.place):
+                key = self.type_seen(plant, working)
+                if key and left.get(key):
+                    left[key] -= 1
+            for key, count in left.items():
+                if count:
+                    sums[tally.parents][key] += count
+        return [Family(seed, pollen, dict(counts)) for (seed, pollen), counts in sums.items()]
+
+    def _plants_in(self, place: Place) -> Iterable[int]:
+        """Selected seedlings that were counted there too."""
+        cross, row = place
+        if row is not None:
+            return self.chosen.get(place, ())
+        return [pk for (of, _), pks in self.chosen.items() if of == cross for pk in pks]
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """A tally that stands: its place, the parents of its cross, the counts by type."""
+
+    locus: int
+    place: Place
+    parents: tuple[int, int | None]
+    counts: Mapping[str, int]
+
+
+_held: GardenCopies | None = None
+_lock = threading.Lock()
+
+
+def forget() -> None:
+    """Let everything go that is held; the next question reads the garden again."""
+    global _held
+    _held = None
+
+
+def the_copies(garden: Garden | None = None) -> GardenCopies:
+    """What the garden's record says of copies; read again only when stock or counts have moved.
+
+    Notes
+    -----
+    One query when nothing moved, five otherwise; the inference at a locus comes when it is asked.
+    """
+    global _held
+    garden = garden or Garden.get()
+    key = (BreedingVersion.now()[0], garden.stock_version, garden.double_reduction)
+    held = _held
+    if held is None or held.key != key:
+        with _lock:
+            held = _held
+            if held is None or held.key != key:
+                _held = held = _read(key, garden)
+    return held
+
+
+def as_locus(record: LocusRecord) -> Locus:
+    """The plain locus of a record."""
+    return locus_from_mapping({name: getattr(record, name) for name in TOLD})
+
+
+def _read(key: Key, garden: Garden) -> GardenCopies:
+    records = LocusRecord.live.filter(used=True)
+    working = tuple(Working(record.pk, as_locus(record)) for record in records)
+    looks = {}
+    for pk, *words in Plant.live.exclude(standards="", falls="").values_list("pk", *LOOKS):
+        looks[pk] = {name: word for name, word in zip(LOOKS, words, strict=True) if word}
+    noted: dict[int, dict[int, str]] = defaultdict(dict)
+    for locus, plant, seen in Reading.live.values_list("locus", "plant", "type"):
+        noted[locus][plant] = seen
+    chosen: dict[Place, list[int]] = defaultdict(list)
+    selected = Plant.live.filter(seedlings__struck=False)
+    columns = ("seedlings__cross", "seedlings__row", "pk")
+    for cross, row, plant in selected.values_list(*columns):
+        chosen[cross, row].append(plant)
+    return GardenCopies(
+        key, the_pedigree(garden), working, looks, dict(noted), standing_tallies(), dict(chosen)
+    )
+
+
+def standing_tallies(**only: int) -> tuple[Counted, ...]:
+    """The tallies that count: the newest of each row, or of a whole cross where none of its rows
+    was counted later. Two queries; `only` narrows them down (cross=…)."""
+    tallies = Tally.live.filter(cross__struck=False, **only).order_by("day", "pk")
+    tallies = tallies.annotate(seed=F("cross__seed_parent"), pollen=F("cross__pollen_parent"))
+    newest: dict[tuple[int, int], dict[int | None, Tally]] = defaultdict(dict)
+    for tally in tallies:
+        here = newest[tally.locus_id, tally.cross_id]
+        if tally.row_id is None:
+            here.clear()
+        else:
+            here.pop(None, None)
+        here[tally.row_id] = tally
+    standing = [tally for here in newest.values() for tally in here.values()]
+    counts: dict[int, dict[str, int]] = defaultdict(dict)
+    pks = {tally.pk for tally in standing}
+    rows = TypeCount.live.filter(tally__struck=False, **{f"tally__{k}": v for k, v in only.items()})
+    for tally, key, count in rows.values_list("tally", "type", "count"):
+        if tally in pks:
+            counts[tally][key] = count
+    return tuple(
+        Counted(
+            tally.locus_id,
+            (tally.cross_id, tally.row_id),
+            (tally.seed, tally.pollen),
+            counts[tally.pk],
+        )
+        for tally in standing
+    )
