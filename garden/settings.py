@@ -11,6 +11,9 @@ from garden.datafolder import data_folder, secret_key
 from garden.hosts import LocalHosts
 
 BASE_DIR = Path(__file__).resolve().parent.parent
+# Many small sums in many threads: numpy's own threads would only stand in each other's way.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 DATA_DIR = data_folder(os.environ.get("HAFTBOOK_DATA", BASE_DIR / ".haftbook"))
 
 SECRET_KEY = secret_key(DATA_DIR)

@@ -1,0 +1,140 @@
+"""Plants that are still closed, which tell of the year too: expectation propagation."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from breeding.flowering.absorbing import Floats, Ints, Parts, Posterior
+from breeding.flowering.components import Components
+from breeding.flowering.layout import Layout, products
+from breeding.flowering.solving import Sized, solve
+
+ROUNDS, STEP = 10, 0.7
+
+
+@dataclass(frozen=True)
+class Sites:
+    """What plants still closed say of their first day, and what is said of it; shape (sites,).
+
+    Attributes
+    ----------
+    plant, column, day : ndarray
+        Index of the plant, column of the year, and until when it was closed.
+    sharp, pull : ndarray
+        As if the first day had been noted: 1 / variance, and that times the day.
+    centre, variance : ndarray
+        The first day as the others tell it, without this plant's being closed.
+    later : ndarray
+        Chance, 0-1, that it opens later, as against unnoticed or not at all.
+    """
+
+    plant: Ints
+    column: Ints
+    day: Floats
+    sharp: Floats
+    pull: Floats
+    centre: Floats
+    variance: Floats
+    later: Floats
+
+    @classmethod
+    def of(cls, plant: Ints, column: Ints, day: Sequence[float]) -> Sites:
+        """Sites that say nothing yet."""
+        none = np.zeros(len(plant))
+        return cls(plant, column, np.array(day), none, none, none, none + 1, none + 1)
+
+    def opened(self, day: float) -> Floats:
+        """Chances that plants are open by `day`: after being closed, or unnoticed before."""
+        from scipy.special import log_ndtr, ndtr
+
+        error = np.sqrt(self.variance)
+        later = (self.centre - np.maximum(day, self.day)) / error
+        closed = np.exp(log_ndtr(later) - log_ndtr((self.centre - self.day) / error))
+        unnoticed = ndtr((day - self.centre) / error)
+        found: Floats = self.later * (1 - closed) + (1 - self.later) * unnoticed
+        return found
+
+
+def settle(
+    layout: Layout,
+    there: tuple[Sized, ...],
+    held: Components,
+    sites: Sites,
+    blooming: float,
+) -> tuple[Sites, Posterior]:
+    """What plants say that were closed until the end of a day, by expectation propagation.
+
+    Such a plant either opens after that day or, with the chance 1 - `blooming`, is not noted in
+    bloom that year at all, which says nothing of its day. The mean and variance of its first day
+    under this are matched, given all notes and the other closed plants, round by round.
+
+    Returns
+    -------
+    sites : Sites
+    posterior : Posterior
+        Of everything, closed plants reckoned in.
+
+    References
+    ----------
+    Minka 2001, Expectation propagation for approximate Bayesian inference, Proc. UAI 17:362-369.
+    """
+    found = solve(layout, there, held, _added(layout, held, sites))
+    for _ in range(ROUNDS):
+        sites = _without(layout, held, sites, found)
+        sharp, pull, _ = _match(sites, blooming)
+        sites = replace(
+            sites,
+            sharp=sites.sharp + STEP * (sharp - sites.sharp),
+            pull=sites.pull + STEP * (pull - sites.pull),
+        )
+        found = solve(layout, there, held, _added(layout, held, sites))
+    sites = _without(layout, held, sites, found)
+    return replace(sites, later=_match(sites, blooming)[2]), found
+
+
+def _without(layout: Layout, held: Components, sites: Sites, found: Posterior) -> Sites:
+    """Each plant's first day as everything but its own site tells it."""
+    own, shared = layout.rows(sites.plant, sites.column, 0)
+    loose = held.turn**2 + held.note**2
+    gain = loose * sites.sharp / (1 + loose * sites.sharp)
+    mean = (1 - gain) * found.value(sites.plant, own, shared)
+    mean += loose * sites.pull / (1 + loose * sites.sharp)
+    variance = (1 - gain) ** 2 * found.variance(sites.plant, own, shared) + loose * (1 - gain)
+    without = 1 / (1 / variance - sites.sharp)
+    return replace(sites, variance=without, centre=without * (mean / variance - sites.pull))
+
+
+def _match(sites: Sites, blooming: float) -> tuple[Floats, Floats, Floats]:
+    """(sharp, pull) of the normal site that matches, and the chance of opening later."""
+    from scipy.special import log_ndtr
+
+    error = np.sqrt(sites.variance)
+    z = (sites.centre - sites.day) / error
+    later = log_ndtr(z)
+    seen = np.logaddexp(np.log(blooming) + later, np.log1p(-blooming)) if blooming < 1 else later
+    slope = np.exp(np.log(blooming) - z * z / 2 - seen) / np.sqrt(2 * np.pi) / error
+    bend = np.clip(slope**2 + slope * z / error, 0, 0.999 / sites.variance)
+    left = 1 - sites.variance * bend
+    return (
+        bend / left,
+        (slope + bend * sites.centre) / left,
+        np.exp(np.log(blooming) + later - seen),
+    )
+
+
+def _added(layout: Layout, held: Components, sites: Sites) -> Parts:
+    """What closed plants add to the equations; a site of no sharpness may still pull."""
+    own, shared = layout.rows(sites.plant, sites.column, 0)
+    loose = 1 + sites.sharp * (held.turn**2 + held.note**2)
+    weight, right = sites.sharp / loose, sites.pull / loose
+    root = np.sqrt(weight)[:, None]
+    added = products(
+        sites.plant, root * own, np.column_stack([root * shared, 0 * weight]), len(layout.group)
+    )
+    for at in range(2):
+        np.add.at(added.border[:, at, -1], sites.plant, right * own[:, at])
+    added.shared[:-1, -1] += shared.T @ right
+    return added

@@ -1,0 +1,144 @@
+"""From notes to the garden's bloom."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from breeding.flowering.notes import Noted, Waiting
+
+if TYPE_CHECKING:
+    from breeding.flowering.flowering import Flowering
+
+# Of plants that bloomed before, as many as these bloom again and are noted: an assumption that
+# weighs as ten plants' years beside what the notes tell.
+AGAIN, BESIDE = 0.8, 10
+# A plant that was not noted for so many years is not waited for.
+REMEMBERED = 3
+
+
+def fit(
+    noted: Sequence[Noted],
+    usual: Mapping[Hashable, tuple[str, float | None]],
+    *,
+    year: int | None = None,
+    today: float | None = None,
+    waiting: Sequence[Waiting] | None = None,
+) -> Flowering:
+    """Places of plants in the season and shifts of years, from whatever notes there are.
+
+    Parameters
+    ----------
+    noted : sequence of Noted
+        Days are day numbers within the season, counted the same way in all years.
+    usual : mapping from plant to (group, place)
+        Class (or '') and rough place, 0–1, by the recorded season of bloom (None: not recorded).
+        Plants that were never noted may stand here too.
+    year, today : int and float, optional
+        The year that is running and its day. Notes of this year's later days are left out.
+    waiting : sequence of Waiting, optional
+        Plants seen closed. By default, with `year` and `today`: those that were noted within the
+        three years before and not yet this year, closed until the last day of which anything is
+        noted this year.
+
+    Returns
+    -------
+    Flowering
+
+    Raises
+    ------
+    ValueError
+        If `today` comes without `year`.
+
+    Notes
+    -----
+    day = mean + class + recorded season + plant + year + stage (+ length of bloom) + turn + error:
+    everything normal, plants drawn about their class and recorded season, lengths of bloom about
+    their class, years about nought, so that what is noted once moves little. `turn` is what one
+    plant does in one year, all stages together. Components are found by EM, each beside its usual
+    value (see `Flowering.told`).
+
+    Early in a season only what opened is noted, which alone would say 'an early year'. So plants
+    that usually open by now and did not are reckoned in: they open later, or (by the share of
+    plants that were not noted again in past years) are not noted this year. See `closed.settle`.
+
+    About 0.3 seconds for 600 plants over 10 years.
+
+    Examples
+    --------
+    >>> notes = [Noted("a", 2023, "first", 20), Noted("a", 2024, "first", 26)]
+    >>> found = fit(notes, {"a": ("TB", 0.5), "b": ("TB", None)})
+    >>> place = found.place("b")
+    >>> place.years, place.low < found.place("a").low < found.place("a").high < place.high
+    (0, True)
+    """
+    from breeding.flowering.closed import Sites, settle
+    from breeding.flowering.flowering import Flowering
+    from breeding.flowering.layout import lay_out, turns
+    from breeding.flowering.solving import counts, estimate, sized, solve
+
+    if today is not None and year is None:
+        raise ValueError("Today is a day of a year: say which.")
+    if year is not None and today is not None:
+        noted = [each for each in noted if each.year < year or each.day <= today]
+        if waiting is None:
+            waiting = still_closed(noted, year)
+    layout = lay_out(noted, usual)
+    found = turns(noted, layout)
+    centre = found.centre
+    # Plants without notes tell nothing of the components, and would only make them slow.
+    telling = layout.first(len({each.plant for each in noted}))
+    counted = counts(telling, found)
+    components = estimate(telling, sized(telling, found, centre), counted, found)
+    there = sized(layout, found, centre)
+    posterior = solve(layout, there, components)
+    sites, blooming = None, seen_again(noted)
+    if closed := _closed(noted, waiting or ()):
+        # Closed until the evening: half a day after the day's number.
+        sites = Sites.of(
+            layout.at(each.plant for each in closed),
+            layout.columns(each.year for each in closed),
+            [each.day + 0.5 - centre for each in closed],
+        )
+        sites, posterior = settle(layout, there, components, sites, blooming)
+    return Flowering(layout, found, centre, components, counted, posterior, sites, blooming)
+
+
+def still_closed(noted: Sequence[Noted], year: int) -> list[Waiting]:
+    """Plants noted within three years before `year` and not yet in it.
+
+    They were closed until the last day of which anything is noted in `year`, as if the whole
+    garden had been walked that day; none when nothing is noted yet.
+    """
+    walked = max((each.day for each in noted if each.year == year), default=None)
+    if walked is None:
+        return []
+    here = {each.plant for each in noted if each.year == year}
+    before = dict.fromkeys(n.plant for n in noted if year - REMEMBERED <= n.year < year)
+    return [Waiting(plant, year, walked) for plant in before if plant not in here]
+
+
+def seen_again(noted: Sequence[Noted]) -> float:
+    """Chance, 0–1, that a plant noted in one year is noted in the next; full years only."""
+    by_year: dict[int, set[Hashable]] = {}
+    for each in noted:
+        by_year.setdefault(each.year, set()).add(each.plant)
+    # The last year may be running, and is no witness.
+    full = sorted(by_year)[:-1]
+    again, of = AGAIN * BESIDE, float(BESIDE)
+    for before, after in zip(full, full[1:], strict=False):
+        if after == before + 1:
+            again += len(by_year[before] & by_year[after])
+            of += len(by_year[before])
+    return again / of
+
+
+def _closed(noted: Sequence[Noted], waiting: Sequence[Waiting]) -> list[Waiting]:
+    """One for each plant and year, the latest day; none of those that were noted open."""
+    opened = {(each.plant, each.year) for each in noted}
+    latest: dict[tuple[Hashable, int], Waiting] = {}
+    for each in waiting:
+        key = each.plant, each.year
+        if key not in opened and (key not in latest or latest[key].day < each.day):
+            latest[key] = each
+    return list(latest.values())
