@@ -26,6 +26,7 @@ LOOKS = ("pattern", *COLOUR_PARTS)
 Key = tuple[int, int, float]
 # (cross, row or None)
 Place = tuple[int, int | None]
+Seen = dict[int, Collection[str] | dict[str, float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,11 @@ class GardenCopies:
     tallies: tuple[Counted, ...]
     chosen: dict[Place, list[int]]
     _found: dict[str, Copies] = field(default_factory=dict)
-    _lock: threading.Lock = field(default_factory=threading.Lock)
+    _seen: dict[int, Seen] = field(default_factory=dict)
+    # A quick locus does not wait for a slow one.
+    _locks: defaultdict[str, threading.Lock] = field(
+        default_factory=lambda: defaultdict(threading.Lock)
+    )
 
     @property
     def loci(self) -> list[Locus]:
@@ -70,20 +75,26 @@ class GardenCopies:
         looks = self.looks.get(plant)
         return read(working.locus, looks) if looks else None
 
-    def seen(self, working: Working) -> dict[int, Collection[str] | dict[str, float]]:
+    def seen(self, working: Working) -> Seen:
         """Every plant whose type is known at a locus, or hinted at by a flower without signs."""
-        found: dict[int, Collection[str] | dict[str, float]] = {}
-        for plant in {*self.looks, *self.noted.get(working.pk, ())}:
-            if key := self.type_seen(plant, working):
-                found[plant] = (key,)
-            elif weights := hint(working.locus, self.looks[plant]):
-                found[plant] = weights
-        return found
+        if working.pk not in self._seen:
+            found: Seen = {}
+            for plant in {*self.looks, *self.noted.get(working.pk, ())} & self.kin.lines.keys():
+                if key := self.type_seen(plant, working):
+                    found[plant] = (key,)
+                elif weights := hint(working.locus, self.looks[plant]):
+                    found[plant] = weights
+            self._seen[working.pk] = found
+        return self._seen[working.pk]
+
+    def known(self, symbol: str) -> bool:
+        """Whether the copies at a locus are in memory already."""
+        return symbol in self._found
 
     def of(self, symbol: str) -> Copies:
-        """Copies of every plant at a locus; a second or so the first time in a large garden."""
+        """Copies of every plant at a locus; seconds the first time in a large garden."""
         if symbol not in self._found:
-            with self._lock:
+            with self._locks[symbol]:
                 if symbol not in self._found:
                     self._found[symbol] = self._inferred(self.locus(symbol))
         return self._found[symbol]
@@ -100,10 +111,15 @@ class GardenCopies:
         )
 
     def families(self, working: Working) -> list[Family]:
-        """The counted seedlings of each pair, without those that are plants of their own."""
+        """The counted seedlings of each pair, without those that are plants of their own.
+
+        Crosses with unknown pollen stay apart: each may have another pollen parent.
+        """
         from breeding.inheritance.copies import Family
 
-        sums: dict[tuple[int, int | None], dict[str, int]] = defaultdict(lambda: defaultdict(int))
+        sums: defaultdict[tuple[int, int | None, int], dict[str, int]] = defaultdict(
+            lambda: defaultdict(int)
+        )
         for tally in self.tallies:
             if tally.locus != working.pk:
                 continue
@@ -112,10 +128,28 @@ class GardenCopies:
                 key = self.type_seen(plant, working)
                 if key and left.get(key):
                     left[key] -= 1
+            seed, pollen = tally.parents
+            if seed not in self.kin.lines:
+                continue
+            known = pollen in self.kin.lines
+            family = (seed, pollen, 0) if known else (seed, None, tally.place[0])
             for key, count in left.items():
                 if count:
-                    sums[tally.parents][key] += count
-        return [Family(seed, pollen, dict(counts)) for (seed, pollen), counts in sums.items()]
+                    sums[family][key] += count
+        return [Family(seed, pollen, dict(counts)) for (seed, pollen, _), counts in sums.items()]
+
+    def keep_from(self, other: GardenCopies) -> None:
+        """Take over what was inferred from the same evidence: noting a type moves one locus."""
+        if self.key[1:] == other.key[1:] and self.chosen == other.chosen:
+            for working in self.working:
+                symbol = working.locus.symbol
+                if other.known(symbol) and self._told_of(working) == other._told_of(working):
+                    self._found[symbol] = other._found[symbol]
+
+    def _told_of(self, working: Working) -> object:
+        """What the copies at a locus rest on, stock apart; None where it is not worked with."""
+        tallies = [tally for tally in self.tallies if tally.locus == working.pk]
+        return working in self.working and (self.noted.get(working.pk, {}), tallies)
 
     def _plants_in(self, place: Place) -> Iterable[int]:
         """Selected seedlings that were counted there too."""
@@ -154,14 +188,27 @@ def the_copies(garden: Garden | None = None) -> GardenCopies:
     """
     global _held
     garden = garden or Garden.get()
-    key = (BreedingVersion.now()[0], garden.stock_version, garden.double_reduction)
+    key = _key(garden)
     held = _held
     if held is None or held.key != key:
         with _lock:
             held = _held
             if held is None or held.key != key:
-                _held = held = _read(key, garden)
+                fresh = _read(key, garden)
+                if held is not None:
+                    fresh.keep_from(held)
+                _held = held = fresh
     return held
+
+
+def in_memory(garden: Garden) -> GardenCopies | None:
+    """The copies as they stand, if they were read since anything moved. One query."""
+    held = _held
+    return held if held is not None and held.key == _key(garden) else None
+
+
+def _key(garden: Garden) -> Key:
+    return BreedingVersion.now()[0], garden.stock_version, garden.double_reduction
 
 
 def as_locus(record: LocusRecord) -> Locus:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from breeding import kinmap
-from breeding.kin import GardenPedigree, Line, Named, assumed
+from breeding.blooming import GardenBloom
+from breeding.kin import GardenPedigree, Named, assumed
 from breeding.pedigree import Mode, words
 from breeding.pedigree.paths import CommonAncestor, CommonPath
 from breeding.pedigree.planned import CannotCross, Seedlings, seedlings
@@ -20,6 +21,8 @@ MOST_PATHS = 8
 MOST_RELATIVES = 12
 # Nobody is called little related who is nearer than this.
 HALF_SIBS = 0.25
+# Open together more often than not.
+MOSTLY = 0.5
 MOST_FOUNDERS = 12
 # So many of the least related are looked at more closely, where very many are equal.
 MOST_WEIGHED = 400
@@ -129,7 +132,9 @@ def _steps(path: CommonPath) -> list[dict[str, Any]]:
     return up + [{"plant": plant, "arrow": "→", "top": False} for plant in path.down[1:]]
 
 
-def one_plant(held: GardenPedigree, plant: Plant) -> dict[str, Any]:
+def one_plant(
+    held: GardenPedigree, plant: Plant, bloom: GardenBloom | None = None
+) -> dict[str, Any]:
     """The page of one plant. Time grows with the number of plants of the stock."""
     pedigree, pk = held.pedigree, plant.pk
     inbreeding = pedigree.inbreeding(pk)
@@ -141,7 +146,7 @@ def one_plant(held: GardenPedigree, plant: Plant) -> dict[str, Any]:
         for key, part in pedigree.contributions(pk).items()
         if key.is_named and pedigree.parents(key) != (None, None)
     ]
-    near, far = neighbours(held, plant)
+    near, far = neighbours(held, plant, bloom)
     shown = Plant.objects.in_bulk([key for key, *_ in (*near, *far)])
     is_founder = pedigree.parents(pk) == (None, None)
     return {
@@ -157,6 +162,7 @@ def one_plant(held: GardenPedigree, plant: Plant) -> dict[str, Any]:
         "named": named[:MOST_FOUNDERS],
         "known": [(n, percent(part)) for n, part in
                   enumerate(pedigree.completeness(pk, GENERATIONS), 1)],
+        "days_known": bloom is not None and bloom.noted,
         "near": [(shown[key], number, said) for key, number, said in near if key in shown],
         "far": [(shown[key], number, known) for key, number, known in far if key in shown],
         "notes": list(held.notes_of([pk])),
@@ -165,9 +171,10 @@ def one_plant(held: GardenPedigree, plant: Plant) -> dict[str, Any]:
 
 
 def neighbours(
-    held: GardenPedigree, plant: Plant
+    held: GardenPedigree, plant: Plant, bloom: GardenBloom | None = None
 ) -> tuple[list[tuple[Named, float, str]], list[tuple[Named, float, str]]]:
-    """Closest relatives growing here, and the least related of the same class and season.
+    """Closest relatives growing here, and the least related of the same class in bloom with it:
+    as its days of bloom tell, or else of the same recorded season.
 
     Returns
     -------
@@ -179,12 +186,8 @@ def neighbours(
     found = zip(pedigree.keys(), relationships(pedigree, plant.pk).tolist(), strict=True)
     here = [(key, number) for key, number in found if held.lines[key].growing and key != plant.pk]
     near = sorted((pair for pair in here if pair[1] > 1e-12), key=lambda pair: -pair[1])
-    line = held.lines[plant.pk]
-    mates = [
-        pair
-        for pair in here
-        if line.season and _kind(held.lines[pair[0]]) == _kind(line) and pair[1] < HALF_SIBS
-    ]
+    open_with = _open_with(held, plant.pk, [key for key, _ in here], bloom)
+    mates = [pair for pair in here if pair[0] in open_with and pair[1] < HALF_SIBS]
     mates = sorted(mates, key=lambda pair: pair[1])[:MOST_WEIGHED]
     weighed = [(key, number, sum(pedigree.completeness(key, 3)) / 3) for key, number in mates]
     weighed.sort(key=lambda mate: (round(mate[1], 9), -mate[2]))
@@ -195,8 +198,17 @@ def neighbours(
     )  # fmt: skip
 
 
-def _kind(line: Line) -> tuple[str, str]:
-    return line.iris_class, line.season
+def _open_with(
+    held: GardenPedigree, plant: int, here: list[Named], bloom: GardenBloom | None
+) -> set[int]:
+    """Plants of its class that are open with it in most years."""
+    line = held.lines[plant]
+    alike = [key for key in here if held.lines[key].iris_class == line.iris_class]
+    if bloom is None or not bloom.noted:
+        return {key for key in alike if line.season and held.lines[key].season == line.season}
+    season = bloom.calendar.season(bloom.key[-1])
+    met = bloom.meetings(plant, [key.pk for key in alike], season)
+    return {key for key, meeting in met.items() if meeting.together >= MOSTLY}
 
 
 def mapped(held: GardenPedigree, plants: Sequence[Plant]) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.urls import path
+from django.urls import include, path
 
 from breeding.views import (
     correcting,
@@ -64,4 +64,8 @@ urlpatterns = [
     path("kin/map/", kin.kin_map, name="kin-map"),
     path("plants/<int:pk>/kin/", kin.of_plant, name="kin-of"),
     path("new-cross/kin/", kin.line, name="kin-line"),
+    path("", include("breeding.loci_urls")),
+    path("", include("breeding.expect_urls")),
+    path("", include("breeding.bloom_urls")),
+    path("", include("breeding.plan_urls")),
 ]

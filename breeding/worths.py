@@ -15,7 +15,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """A breeding value in points of 100 from the founders' mean, with its standard error."""
+    """A breeding value in points of 100 from the founders' mean, with its standard error.
+
+    `reliability`, 0–1, says how much is known: 0 nothing, 1 all.
+    """
 
     value: float
     error: float
@@ -24,10 +27,15 @@ class Value:
 
 @dataclass(frozen=True, slots=True)
 class Values:
-    """Breeding values by plant, and by trait the mean share of full marks, 0–1, by plant."""
+    """Breeding values by plant, of all scores together and of single traits.
+
+    `trait_spread` is the spread of breeding values of a trait, in points: what is not known of a
+    plant of which nobody marked it.
+    """
 
     merit: dict[int, Value] = field(default_factory=dict)
-    traits: dict[str, dict[int, float]] = field(default_factory=dict)
+    traits: dict[str, dict[int, Value]] = field(default_factory=dict)
+    trait_spread: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +46,7 @@ class Judge:
     traits: Callable[[], list[tuple[str, str]]]
 
 
+NOTHING = Values()
 _judge: Judge | None = None
 
 
@@ -48,8 +57,11 @@ def judged_by(judge: Judge | None) -> None:
 
 
 def values(garden: Garden, traits: list[str] | None = None) -> Values:
-    """What is known of plants as parents; a model of merit may have to be solved first."""
-    return _judge.values(garden, traits or []) if _judge else Values()
+    """What is known of plants as parents; a model of merit may have to be solved first.
+
+    The same object as long as nothing of it moved.
+    """
+    return _judge.values(garden, traits or []) if _judge else NOTHING
 
 
 def traits() -> list[tuple[str, str]]:

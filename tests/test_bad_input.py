@@ -37,14 +37,16 @@ WHOLE_FORM = {
                      "correct-count", "correct-row", "cross-parents", "plant-change",
                      "seedling-correct", "placing-correct", "bed-change", "person-change",
                      "garden-settings", "photo-correct", "score-correct",
-                     "rubric-change"), UNCHANGED),
+                     "rubric-change", "bloom-correct", "locus-change",
+                     "goal-change", "planned-change"), UNCHANGED),
     "flower-parents": r"These are the parents that stand there already\.$",
     **dict.fromkeys(("score-seedling", "score-seedling-short", "score-plant"),
                     r"Give at least one mark, or write a note\.$"),
     "plant-strike": r".+ cannot be struck out: .+ hangs on it\.$",
+    "plan-pairs": r"Tick at least one pair\.$",
 }  # fmt: skip
 # Fields that buttons send: nothing is typed there, and no sentence has a place there.
-BUTTONS = {("look", "outcome"), ("walk-row", "found")}
+BUTTONS = {("look", "outcome"), ("walk-row", "found"), ("pollen-finish", "outcome")}
 # Fields that a form has and this page does not show, and why.
 NOT_SHOWN = {
     "harvest": {"cup"},  # there is no cup of this cross yet
@@ -213,6 +215,8 @@ WORDS = (
     "username", "password", "next", "key", "sort", "before", "chosen", "entry", "at", "day",
     "depth", "kind", "a", "a_text", "plants", "c", "x", "y", "season", "text", "bed", "least",
     "rubric", "position", "found", "backward",
+    "wanted", "locus", "row", "worked", "testers", "type0",
+    "pair", "limit", "near", "page", "w_merit", "asked", "show",
 )  # fmt: skip
 
 

@@ -125,7 +125,8 @@ def _alive(side: _Side, belief: Floats, cavity: list[Floats], worked: Floats) ->
     fails = -worked * np.logaddexp(0, side.base + side.spread * at[:, None])
     usual = (1 - cavity[1]) * (1 - cavity[2]) * (weights @ np.exp(fails))
     dead = (1 - (1 - cavity[1]) * (1 - cavity[2])) * np.exp(worked * np.log1p(-MIDDLE))
-    found: Floats = (1 - belief[side.index]) * usual / (usual + dead)
+    # Both vanish where hundreds of flowers set, and nothing is asked.
+    found: Floats = (1 - belief[side.index]) * usual / np.maximum(usual + dead, 1e-300)
     return found
 
 

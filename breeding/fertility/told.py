@@ -27,6 +27,8 @@ def spreads(fitted: Fitted, what: str, third: str) -> tuple[str, ...]:
 
     `third` says what the third component is, with its size and counts filled in by the caller.
     """
+    from breeding.fertility.tuning import FEW
+
     said = []
     sides = (("seed parents", fitted.rows.seeds), ("pollen parents", fitted.rows.pollens))
     for (side, there), spread in zip(sides, fitted.parts, strict=False):
@@ -34,7 +36,8 @@ def spreads(fitted: Fitted, what: str, third: str) -> tuple[str, ...]:
         if not there:
             said.append(f"{by}: a usual value, nothing counted tells.")
         elif there < ENOUGH:
-            said.append(f"{by}: mostly a usual value, beside {many(there, side[:-1])}.")
+            usual = "a usual value" if there < FEW else "mostly a usual value"
+            said.append(f"{by}: {usual}, beside {many(there, side[:-1])}.")
         else:
             said.append(f"{by}: estimated from {many(there, side[:-1])}.")
     return (*said, f"{third} {fitted.parts[2]:.2f}.")

@@ -14,6 +14,7 @@ from breeding.flowering.absorbing import Floats, Ints
 DOUBT = 0.6
 FURTHEST = 2.0
 MOST_ROUNDS, FINE = 25, 1e-3
+FEW = 5
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,8 @@ def tune(model: Model, rows: Rows, start: Peak | None = None) -> Fitted:
 
     Laplace's approximation of the evidence is climbed by a quasi-Newton search over the logarithms
     of the three components; about thirty peaks are worked out, each from the one before, the
-    first from `start`.
+    first from `start`. A spread stays the usual one where there are fewer than FEW things of its
+    kind: one pot, or two that are alike, cannot tell how much pots differ.
     """
     from scipy.optimize import minimize
 
@@ -102,11 +104,17 @@ def tune(model: Model, rows: Rows, start: Peak | None = None) -> Fitted:
         cost,
         np.zeros(3),
         method="L-BFGS-B",
-        bounds=[(-FURTHEST, FURTHEST)] * 3,
+        bounds=[(-FURTHEST, FURTHEST) if many >= FEW else (0.0, 0.0) for many in _things(rows)],
         options={"maxiter": MOST_ROUNDS, "ftol": FINE * 1e-3, "eps": FINE},
     )
     parts = _parts(usual + found.x)
     return Fitted(model, rows, parts, climb(model, rows, parts, last[0]))
+
+
+def _things(rows: Rows) -> tuple[int, int, int]:
+    """Seed parents, pollen parents (each unknown one may be another), and rows."""
+    unknown = int((rows.pollen < 0).sum())
+    return rows.seeds, rows.pollens + unknown, len(rows.seed)
 
 
 def _parts(logs: Floats) -> tuple[float, float, float]:

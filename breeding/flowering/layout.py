@@ -20,7 +20,6 @@ BEFORE = {MEAN: (0.0, 100.0), LETTER: (16.0, 5.0), LENGTH: (14.0, 5.0), PEAK: (5
 GROUP_LENGTH_SPREAD = 3.0
 # The peak of a plant that blooms a day longer comes so much later.
 OF_LENGTH = np.array([0.0, 0.4, 1.0])
-STAGE_COLUMN = (None, PEAK, LENGTH)
 NO_YEAR = -1
 
 

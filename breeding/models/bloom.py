@@ -56,6 +56,11 @@ class Bloom(Fact):
             return self.Stage.LAST
         return self.Stage.PEAK if self.first_on else self.Stage.FIRST
 
+    def dependants(self) -> str:
+        """The note that began it stays while another stage was noted after it."""
+        noted = [day for day in (self.first_on, self.peak_on, self.last_on) if day]
+        return "another day of its bloom is noted" if len(noted) > 1 else super().dependants()
+
     def after_change(self) -> None:
         from breeding.counting import version_moved
 

@@ -12,7 +12,7 @@ from breeding.models import MOST_SEEDLINGS, Cross, Locus, Reading, Row, Tally, T
 from breeding.records.common import fitting, in_order
 from garden.models import Plant
 from garden.records.people import owner_only
-from garden.verbs import Act, Refused, plural, verb, written
+from garden.verbs import Act, Refused, verb, written
 
 FIELDS = (
     "symbol", "name", "order", "alleles", "counted", "types", "source", "confidence", "note",

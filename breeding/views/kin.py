@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from breeding import kinpages
+from breeding.blooming import the_bloom
 from breeding.forms import chosen_plant
 from breeding.kin import the_pedigree
 from breeding.models import Cross
@@ -108,7 +109,8 @@ def _without(plants: list[Plant], plant: Plant) -> str:
 def of_plant(request: HttpRequest, pk: int) -> HttpResponse:
     """One plant: its inbreeding, founders, closest relatives, and the least related in bloom."""
     plant = get_object_or_404(Plant.live, pk=pk)
-    context = kinpages.one_plant(the_pedigree(request.garden), plant)
+    held, bloom = the_pedigree(request.garden), the_bloom(request.garden)
+    context = kinpages.one_plant(held, plant, bloom)
     around = [plant.pk, *(relative.pk for relative, *_ in context["near"])]
     context["around"] = ",".join(map(str, around))
     return render(request, "breeding/kin_of.html", {"plant": plant, **context})
@@ -133,4 +135,6 @@ def line_of(garden: Garden, seed: Plant | None, pollen: Plant | None) -> dict[st
         "notes": list(held.notes_of((seed.pk, pollen.pk))),
         "seed": seed,
         "pollen": pollen,
+        # Asked for once the form stands: copies may have to be worked out first.
+        "expect": {"waiting": True, "seed": seed, "pollen": pollen},
     }

@@ -8,14 +8,12 @@ from datetime import timedelta
 from functools import partial
 from itertools import islice
 
-from evaluation.demo.choosing import Choosing
 from evaluation.demo.diary import DESK
 from evaluation.demo.plans import Planned, season_plan
 from evaluation.demo.steps import Ref, Step
+from evaluation.demo.taps import Taps
 from evaluation.demo.things import Brood, Flower
 
-# How well pods set beside an ordinary season, and how many days bloom is behind.
-WEATHER = {"good": (1.06, -3), "usual": (1.0, 0), "cold": (0.95, 5), "wet": (0.88, 2)}
 FLOWER_NOTES = (
     "Pollen two days old.",
     "Last flower on the stalk.",
@@ -32,16 +30,23 @@ FAILED = (
 )  # fmt: skip
 
 
-class BloomTime(Choosing):
+class BloomTime(Taps):
     """What is done while irises bloom, and the look at the pods some weeks later."""
 
     # How well pods set this season, beside an ordinary one.
     weather = 1.0
 
     def plan(self, season: int) -> list[Planned]:
-        """The season's crosses; its weather is thrown first."""
-        self.weather, late = self.dice.choices(list(WEATHER.values()), [2, 4, 2, 2])[0]
-        return season_plan(self.dice, season, late, list(self.parents.values()), self.scale)
+        """The season's crosses, with the pollen that has to be put by for them."""
+        self.weather, _ = self.spring.weather(season)
+        parents, kept = list(self.parents.values()), self.kept(season - 1)
+        planned = season_plan(
+            self.dice, season, self.spring, parents, kept, self.scale, self.wishes
+        )
+        self.wishes = []
+        self.plan_jars(season, planned)
+        self.plan_taps(season)
+        return planned
 
     def print_sheet(self, count: int) -> Step:
         self.printed.extend(islice(self.tags, count))
@@ -52,6 +57,8 @@ class BloomTime(Choosing):
         brood = self.conceive(cross)
         today = cross.flowers if self.chance(0.7) else 1 + cross.flowers // 2
         yield from self.work(brood, today, cross.note)
+        if cross.jar:
+            self.jar_opened(cross)
         if self.chance(PARENT_PHOTOS):
             yield self.step(
                 "add_photo", plant=cross.seed.ref, photo=self.picture(cross.seed.colours),

@@ -6,10 +6,12 @@ import csv
 import io
 import json
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from breeding.inheritance.loci import Locus
+from evaluation.demo.genes import Genes, read_genes, read_loci
 from evaluation.demo.steps import Ref
 
 COLOUR_FIELDS = ("pattern", "standards", "falls", "styles", "beard", "haft", "rim")
@@ -41,18 +43,24 @@ class Parent:
 
 @dataclass
 class Cast:
-    """Everybody and everything that the story begins with."""
+    """Everybody and everything that the story begins with.
+
+    `genes` are the true copies of the plants in `rows`, by name or number, at the `loci`.
+    """
 
     garden: dict[str, Any]
     rows: list[dict[str, str]]
+    loci: tuple[Locus, ...] = ()
+    genes: dict[str, Genes] = field(default_factory=dict)
 
     @classmethod
     def read(cls, folder: Path) -> Cast:
-        """Read garden.json and plants.csv of `folder`."""
+        """Read garden.json, plants.csv and copies.json of `folder`, and the loci beside it."""
         garden = json.loads((folder / "garden.json").read_text(encoding="utf-8"))
         with (folder / "plants.csv").open(encoding="utf-8", newline="") as file:
             rows = list(csv.DictReader(file))
-        return cls(garden, rows)
+        loci = read_loci(folder.parent / "loci")
+        return cls(garden, rows, loci, read_genes(folder / "copies.json"))
 
     @property
     def owner(self) -> str:

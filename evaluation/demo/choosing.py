@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from evaluation.demo.cast import Parent
+from evaluation.demo.cast import COLOUR_FIELDS, Parent
+from evaluation.demo.counts import Counting
 from evaluation.demo.diary import DESK
-from evaluation.demo.judging import Judging
 from evaluation.demo.looks import REASONS
 from evaluation.demo.steps import Ref, Step
 from evaluation.demo.things import Judged, Planting
@@ -26,7 +26,7 @@ NEW_WEIGHTS = {"buds": 15.0, "branching": 11.0, "strength": 9.0}
 WHY_NEW_WEIGHTS = "buds decide how long a clump blooms; they count for more from now on"
 
 
-class Choosing(Judging):
+class Choosing(Counting):
     """What is decided when the season's scores lie side by side."""
 
     def weigh_anew(self) -> Iterator[Step]:
@@ -102,6 +102,7 @@ class Choosing(Judging):
         )  # fmt: skip
         judged.key = key
         self.truths.known[key] = judged.truth
+        self.copies.known[key] = judged.genes
         self.chosen.setdefault(season, []).append(key)
         verdict = "parent" if self.chance(0.5) else "keep"
         yield self.decision(judged, verdict, reason)
@@ -117,7 +118,7 @@ class Choosing(Judging):
             season=looks["season"],
             height_cm=looks["height_cm"],
             ploidy=looks.get("ploidy"),
-            colours={name: str(looks[name]) for name in brood.seed.colours if name in looks},
+            colours={name: str(looks[name]) for name in COLOUR_FIELDS if name in looks},
             line=brood.seed.line,
             used_from=season + 1,
             year=season,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import heapq
 import random
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date, datetime, time, timedelta
 from itertools import count
 from typing import Any
@@ -22,6 +23,7 @@ class Diary:
     """Days with what happens on them; telling one thing may put others on later days."""
 
     def __init__(self, owner: str, helpers: list[str], zone: str, seed: str) -> None:
+        self.seed = seed
         self.dice = random.Random(seed)
         self.owner = owner
         self.helpers = helpers
@@ -66,6 +68,15 @@ class Diary:
         moment = datetime.combine(self.day, time(), self.zone) + timedelta(seconds=self._seconds)
         waited = self.dice.choice([1, 1, 2, 2, 3, 3600]) if at == PHONE else 1
         return Step(verb, person, device, moment, moment + timedelta(seconds=waited), values, key)
+
+    @contextmanager
+    def aside(self, name: str) -> Iterator[None]:
+        """Something with dice of its own: what comes of it moves nothing else of the story."""
+        dice, self.dice = self.dice, random.Random(f"{self.seed} {name}")
+        try:
+            yield
+        finally:
+            self.dice = dice
 
     def on_duty(self, task: str) -> str:
         """Who does a kind of work today: the owner every other day, else a helper."""

@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 from functools import partial
+from typing import Any
 
 from evaluation.demo.bloom import BloomTime
-from evaluation.demo.cast import Cast
+from evaluation.demo.cast import Cast, Parent
 from evaluation.demo.diary import DESK
 from evaluation.demo.steps import Ref, Step
 
@@ -30,6 +31,11 @@ def first_season(today: date) -> int:
 class History(BloomTime):
     """Everything that the people of the garden did, step by step."""
 
+    @property
+    def last(self) -> int:
+        """The current season."""
+        return self.first + SEASONS - 1
+
     def begin(self) -> None:
         """Put on the agenda what does not follow from anything else."""
         self.on(date(self.first, 3, 1), self.open_the_notebook)
@@ -40,6 +46,8 @@ class History(BloomTime):
                 self.on(date(season, 3, 2), partial(self.take_in, range(season, season + 1)))
             self.on(date(season, 4, 15), partial(self.open_season, season))
             self.on(date(season, 8, 27), self.count_increases)
+        # What is bred for, and the crosses for it, are written down for the current season.
+        self.on(date(self.last, 3, 14), self.set_goals)
 
     def open_the_notebook(self) -> Iterator[Step]:
         garden, owner = self.cast.garden, self.owner
@@ -58,11 +66,41 @@ class History(BloomTime):
             sizes = {name: bed[name] for name in ("name", "rows", "positions")}
             yield self.step("add_bed", at=DESK, by=owner, note=bed["what"], **sizes)
         yield from self.take_in(range(0, self.first + 1))
+        yield from self.jars_before()
 
     def take_in(self, years: range) -> Iterator[Step]:
         """The plant list of these years."""
         if text := self.cast.list_text(years, self.first):
             yield self.step("import_plants", at=DESK, by=self.owner, text=text)
+            rows = [row for row in self.cast.stock(self.first) if int(row["year"] or 0) in years]
+            yield from self.note_known(row["name"] or row["number"] for row in rows)
+
+    def set_goals(self) -> Iterator[Step]:
+        """The goals of garden.json, each with its planned crosses; in spring they come first."""
+        with self.aside("goals"):
+            steps = []
+            for goal in self.cast.garden.get("goals", []):
+                fields = {name: value for name, value in goal.items() if name != "pairs"}
+                key, pairs = f"goal:{goal['name']}", self.pairs_of(goal)
+                steps.append(self.step("add_goal", key, at=DESK, by=self.owner, **fields))
+                if pairs:
+                    steps.append(self.step(
+                        "plan_crosses", at=DESK, by=self.owner, goal=Ref(key), season=self.last,
+                        pairs=[[seed.ref, pollen.ref, flowers] for seed, pollen, flowers in pairs],
+                    ))  # fmt: skip
+                self.wishes += [(seed, pollen) for seed, pollen, _ in pairs]
+        yield from steps
+
+    def pairs_of(self, goal: dict[str, Any]) -> list[tuple[Parent, Parent, int]]:
+        """Its pairs of plants that are there by now."""
+        found = [
+            (self.parents.get(f"plant:{seed}"), self.parents.get(f"plant:{pollen}"), flowers)
+            for seed, pollen, flowers in goal["pairs"]
+        ]
+        return [
+            (seed, pollen, flowers) for seed, pollen, flowers in found
+            if seed and pollen and max(seed.used_from, pollen.used_from) <= self.last
+        ]  # fmt: skip
 
     def open_season(self, season: int) -> Iterator[Step]:
         """Print tags, look at what blooms, and put the season's flowers on their days."""

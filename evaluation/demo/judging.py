@@ -9,6 +9,7 @@ from typing import Any
 
 import evaluation.demo.scorers as eyes
 from evaluation.demo.diary import DESK
+from evaluation.demo.genes import Genes, types_of_genes
 from evaluation.demo.looks import child_of
 from evaluation.demo.scorers import Scorer, Sight
 from evaluation.demo.seedbench import SeedBench
@@ -20,6 +21,8 @@ from evaluation.demo.truth import TRAITS, Sockets
 WANTED = 0.65
 EYE_CATCHERS = 3
 LONGEST_WALK = 34
+# Nobody scores more in a morning; the rest was called for another day.
+MOST_A_MORNING = 12
 PHOTOS, PHOTOS_A_SEASON = 0.22, 9
 DWARFS = ("SDB", "MDB", "SPECIES")
 LOOK_NOTES = (
@@ -44,11 +47,7 @@ class Judging(SeedBench):
 
     def look_over(self, season: int, dwarfs: bool) -> Iterator[Step]:
         """One morning: a row is walked, what catches the eye is scored, others look later."""
-        blooming = [
-            planting for planting in self.plantings
-            if planting.lined_out.year < season
-            and (planting.brood.seed.iris_class in DWARFS) == dwarfs
-        ]  # fmt: skip
+        blooming = self.blooming(season, dwarfs)
         if not blooming:
             return
         walker = self.dice.choices(self.scorers, (4, 3, 2))[0]
@@ -57,12 +56,20 @@ class Judging(SeedBench):
             called += yield from self.walk(planting, season, walker)
         called += self.eye_catchers(blooming, season, walker)
         called += self.old_friends(season, dwarfs)
-        for judged in called:
+        for judged in called[:MOST_A_MORNING]:
             if self.chance(0.8):
                 yield from self.score(judged, season, walker)
             for other in self.scorers:
                 if other is not walker and self.chance(0.33):
                     self.after(0, 3, partial(self.score, judged, season, other))
+
+    def blooming(self, season: int, dwarfs: bool) -> list[Planting]:
+        """The rows that have been there for a winter, of dwarfs or of the others."""
+        return [
+            planting for planting in self.plantings
+            if planting.lined_out.year < season
+            and (planting.brood.seed.iris_class in DWARFS) == dwarfs
+        ]  # fmt: skip
 
     def rows_to_walk(self, blooming: list[Planting], season: int) -> list[Planting]:
         """Mostly one row that nobody has walked this season, rather one in its first bloom."""
@@ -121,13 +128,22 @@ class Judging(SeedBench):
         pollen = brood.pollen.key if brood.pollen else None
         return self.truths.of_seedling(brood.seed.key, pollen, planting.key, position)
 
+    def genes(self, planting: Planting, position: int) -> Genes:
+        brood = planting.brood
+        return self.copies.of_seedling(brood.seed, brood.pollen, planting.key, position)
+
+    def types(self, planting: Planting, position: int) -> dict[str, str]:
+        """The types that its genes make, whether they are seen or not."""
+        return types_of_genes(self.copies.loci, self.genes(planting, position))
+
     def judged(self, planting: Planting, position: int) -> Judged:
         """The seedling at a position, remembered from now on."""
         if position not in planting.judged:
             dice = random.Random(f"{self.seed} looks {planting.key} {position}")
-            looks = child_of(dice, planting.brood.seed, planting.brood.pollen)
-            truth = self.judged_truth(planting, position)
-            planting.judged[position] = Judged(planting, position, truth, looks)
+            brood, types = planting.brood, self.types(planting, position)
+            looks = child_of(dice, self.copies.loci, types, brood.seed, brood.pollen)
+            truth, genes = self.judged_truth(planting, position), self.genes(planting, position)
+            planting.judged[position] = Judged(planting, position, truth, genes, looks)
             self.noted.append(planting.judged[position])
         return planting.judged[position]
 

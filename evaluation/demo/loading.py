@@ -10,7 +10,7 @@ from typing import Any
 from django.conf import settings
 
 from breeding import records as breeding
-from breeding.models import Cross, Pollination, Row, Tag
+from breeding.models import Cross, Locus, Pollination, Row, Tag
 from breeding.tagnumbers import tag_codes
 from evaluation import records as evaluation
 from evaluation.demo.cast import Cast
@@ -111,6 +111,8 @@ class Doing:
         if key not in self.found:
             if kind == "tag":
                 self.found[key] = Tag.objects.get(code=name)
+            elif kind == "locus":
+                self.found[key] = Locus.live.get(symbol=name)
             else:
                 kinds = {"plant": Plant, "bed": Bed}
                 self.found[key] = kinds[kind].live.get(folded=fold(name))

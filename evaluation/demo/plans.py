@@ -3,76 +3,94 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import chain
 
 from evaluation.demo.cast import Parent
+from evaluation.demo.spring import Chance, Spring
 
 CROSSES_A_SEASON = 54
-# First and last day of bloom (month, day) of the classes, in an ordinary spring.
-BLOOM = {
-    "MDB": ((4, 22), (5, 2)),
-    "SDB": ((4, 24), (5, 10)),
-    "SPECIES": ((4, 22), (5, 2)),
-    "IB": ((5, 7), (5, 20)),
-    "MTB": ((5, 20), (6, 6)),
-    "BB": ((5, 20), (6, 8)),
-    "TB": ((5, 18), (6, 11)),
-}
-EARLIER_OR_LATER = {"VE": 0.1, "E": 0.25, "EM": 0.4, "M": 0.5, "ML": 0.65, "L": 0.8, "VL": 0.9}
+# Crosses of a season with pollen that was put by some weeks before.
+JARS_OF_THE_SEASON = 4
 Pair = tuple[str, str]
+Idea = tuple[Parent, Parent | None, str]
 
 
 @dataclass(frozen=True)
 class Planned:
-    """One cross of a season: seed parent, pollen parent (None: bee pod), flowers, first day."""
+    """One cross of a season: seed parent, pollen parent (None: bee pod), flowers, first day.
+
+    `jar` is 'this' or 'last' for pollen put by in this season or in the one before, '' for fresh.
+    """
 
     seed: Parent
     pollen: Parent | None
     flowers: int
     day: date
     note: str = ""
+    jar: str = ""
 
 
 def season_plan(
-    dice: random.Random, season: int, late: int, parents: list[Parent], scale: float
+    dice: random.Random,
+    season: int,
+    spring: Spring,
+    parents: list[Parent],
+    kept: Collection[str],
+    scale: float,
+    wishes: Sequence[tuple[Parent, Parent]] = (),
 ) -> list[Planned]:
-    """The crosses of one season among `parents`; `late`: how many days bloom is behind."""
+    """The crosses of one season among `parents`, on days on which they can be made.
+
+    `kept`: the keys of plants whose pollen of last year is in store; `wishes`: pairs that are
+    thought of before all others.
+    """
     count = max(6, round(CROSSES_A_SEASON * scale))
     usable = [parent for parent in parents if parent.line and parent.used_from <= season]
-    plan: dict[Pair, tuple[Parent, Parent | None, str]] = {}
-    for seed, pollen, note in _ideas(dice, usable, scale):
-        plan.setdefault((seed.key, pollen.key if pollen else ""), (seed, pollen, note))
+    jarred = [parent for parent in usable if parent.key in kept]
+    plan: dict[Pair, tuple[Idea, Chance]] = {}
+    put_by = 0
+    first = [(seed, pollen, "") for seed, pollen in wishes[: count // 6]]
+    for idea in chain(first, _ideas(dice, usable, jarred, scale)):
+        seed, pollen, _ = idea
+        pair = seed.key, pollen.key if pollen else ""
+        chance = spring.chance(seed, pollen, season)
+        wanting = chance.jar == "last" and pair[1] not in kept
+        if pair in plan or wanting or (chance.jar == "this" and put_by == JARS_OF_THE_SEASON):
+            continue
+        put_by += chance.jar == "this"
+        plan[pair] = idea, chance
         if len(plan) == count:
             break
-    return [
-        Planned(
-            seed,
-            pollen,
-            dice.choice((2, 2, 3, 3, 4, 4, 5, 6)) if pollen else dice.choice((1, 1, 2)),
-            bloom_day(dice, season, late, seed),
-            note,
-        )
-        for seed, pollen, note in plan.values()
-    ]
+    return [_planned(dice, idea, chance) for idea, chance in plan.values()]
 
 
-def bloom_day(dice: random.Random, season: int, late: int, parent: Parent) -> date:
-    """A day on which the plant has fresh flowers."""
-    first, last = (date(season, *day) for day in BLOOM[parent.iris_class])
-    share = EARLIER_OR_LATER[parent.season] + dice.uniform(-0.2, 0.2)
-    days = round((last - first).days * min(max(share, 0), 1))
-    return first + timedelta(days=days + late)
+def _planned(dice: random.Random, idea: Idea, chance: Chance) -> Planned:
+    seed, pollen, note = idea
+    flowers = dice.choice((2, 2, 3, 3, 4, 4, 5, 6)) if pollen else dice.choice((1, 1, 2))
+    day = chance.first + timedelta(days=dice.randint(0, (chance.last - chance.first).days))
+    if chance.jar == "last":
+        note = "Pollen of last year, kept cold."
+    elif chance.jar == "this":
+        note = "Pollen from the jar."
+    return Planned(seed, pollen, flowers, day, note, chance.jar)
+
+
+def recent_ones(usable: list[Parent]) -> list[Parent]:
+    """The tall irises that a hybridizer thinks of first."""
+    tall = [parent for parent in usable if parent.iris_class == "TB"]
+    return sorted(tall, key=lambda parent: -parent.year)[:16]
 
 
 def _ideas(
-    dice: random.Random, usable: list[Parent], scale: float
-) -> Iterator[tuple[Parent, Parent | None, str]]:
+    dice: random.Random, usable: list[Parent], jarred: list[Parent], scale: float
+) -> Iterator[Idea]:
     """Runs, selfings, bee pods and reciprocal pairs first; then crosses within the lines."""
     tall = [parent for parent in usable if parent.iris_class == "TB"]
     small = [parent for parent in usable if parent.iris_class == "SDB"]
-    recent = sorted(tall, key=lambda parent: -parent.year)[:16]
+    recent = recent_ones(usable)
     some = max(1, round(2 * scale))
     for favourite in dice.sample(recent, some):
         mothers = [parent for parent in tall if parent is not favourite]
@@ -82,7 +100,8 @@ def _ideas(
         yield plant, plant, "Selfed on purpose."
     for plant in dice.sample(usable, some):
         yield plant, None, "A pod that bees made."
-    yield dice.choice(small), dice.choice(recent), "Pollen of last year, kept cold."
+    for father in jarred[:2]:
+        yield dice.choice(small), father, ""
     for _ in range(round(3 * scale)):
         one, other = dice.sample(recent, 2)
         yield one, other, ""

@@ -8,7 +8,8 @@ from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from functools import partial
 
-from evaluation.demo.cast import Cast
+from evaluation.demo.cast import Cast, Parent
+from evaluation.demo.copies import Copies
 from evaluation.demo.diary import DESK, Diary
 from evaluation.demo.field import Field
 from evaluation.demo.scorers import the_scorers
@@ -33,9 +34,11 @@ class SeedBench(Diary):
     def __init__(
         self, cast: Cast, first: int, tags: Iterator[str], scale: float, seed: int
     ) -> None:
-        self.seed = f"{seed}-{first}"
-        super().__init__(cast.owner, cast.helpers, cast.garden["garden"]["timezone"], self.seed)
+        super().__init__(
+            cast.owner, cast.helpers, cast.garden["garden"]["timezone"], f"{seed}-{first}"
+        )
         self.truths = Truths(cast, self.seed)
+        self.copies = Copies(cast, self.seed, first)
         self.scorers = the_scorers(cast.owner, cast.helpers)
         self.cast = cast
         self.first = first
@@ -53,6 +56,7 @@ class SeedBench(Diary):
             for place in range(1, bed["positions"] + 1)
         )
         self.noted: list[Judged] = []
+        self.wishes: list[tuple[Parent, Parent]] = []
         self.photos: Counter[int] = Counter()
         self.left_unsown: set[int] = set()
         self._keys = 0

@@ -11,8 +11,8 @@ from typing import Any
 class Ref:
     """What an earlier step made, by its key; `part` names an attribute of it, or its line.
 
-    The keys 'plant:…', 'bed:…' and 'tag:…' stand for things found by their own name or number,
-    'rubric:…' for the newest one of a purpose.
+    The keys 'plant:…', 'bed:…', 'tag:…' and 'locus:…' stand for things found by their own name,
+    number or symbol, 'rubric:…' for the newest one of a purpose.
     """
 
     key: str

@@ -7,6 +7,7 @@ from datetime import date
 
 from evaluation.demo.cast import Parent
 from evaluation.demo.field import Stretch
+from evaluation.demo.genes import Genes
 from evaluation.demo.truth import Truth
 
 
@@ -21,6 +22,11 @@ class Brood:
     first_spring: float
     second_spring: float
     cup: Cup | None = None
+
+    @property
+    def parents(self) -> list[Parent]:
+        """Those who are known."""
+        return [self.seed, self.pollen] if self.pollen else [self.seed]
 
 
 @dataclass
@@ -73,6 +79,7 @@ class Judged:
     planting: Planting
     position: int
     truth: Truth
+    genes: Genes
     looks: dict[str, object]
     seen: list[tuple[int, float]] = field(default_factory=list)
     verdict: str = ""

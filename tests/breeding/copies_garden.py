@@ -76,7 +76,7 @@ class Dice:
             return ""
         return "pollen" if self.dice.random() < 0.7 else "tag"
 
-    def seedling(self, seed: list[int], pollen: list[int], wrong: str) -> list[int]:
+    def seedling(self, seed: list[int], pollen: list[int], wrong: str = "") -> list[int]:
         if wrong == "tag":
             return self.stranger()
         return self.gamete(seed) + self.gamete(self.stranger() if wrong else pollen)
@@ -128,9 +128,11 @@ def _pair(dice: np.random.Generator, pool: list) -> tuple[str, str | None]:
 
 
 def _count_family(garden: Simulated, luck: Dice, mother: str, father: str | None) -> None:
+    """A pod has one seed parent and one pollen parent, be they those on record or not."""
     pod, counts = luck.mistake(), Counter()
+    seed = luck.stranger() if pod == "tag" else garden.truth[mother]
+    pollen = garden.truth[father] if father and not pod else luck.stranger()
     for _ in range(int(luck.dice.integers(3, 25))):
-        pollen = garden.truth[father] if father else luck.stranger()
-        wrong = pod or luck.mistake()
-        counts[garden.shows(luck.seedling(garden.truth[mother], pollen, wrong))] += 1
+        wrong = "" if pod else luck.mistake()
+        counts[garden.shows(luck.seedling(seed, pollen, wrong))] += 1
     garden.families.append(Family(mother, father, dict(counts)))

@@ -116,19 +116,37 @@ class Enumerated:
         known = (True, family.pollen is not None)
         like = tuple(self.sets[parent if parent is not None else family.seed] for parent in parents)
         sizes = tuple(sets.ploidy // 2 for sets in like)
-        ways = self.seedling(Sets((sum(sizes),)), parents, states, sizes, like, known)
-        by_type = [defaultdict(float) for _ in ways]
-        for sums, (_, told) in zip(by_type, ways, strict=True):
+        child = Sets((sum(sizes),))
+        seed, pollen = (states.get(parent) for parent in parents)
+        ways = self.seedling(child, parents, states, sizes, like, known)
+        right, strange, tag = (share for share, _ in ways)
+
+        def types(told):
+            sums = defaultdict(float)
             for genotype, chance in told.items():
                 sums[self.type(genotype)] += chance
-        shares = [share for share, _ in ways]
-        mixed = {
-            key: sum(share * sums[key] for share, sums in zip(shares, by_type, strict=True))
-            for key in family.counts
-        }
-        return sum(
-            share * prod(sums[key] ** count for key, count in family.counts.items())
-            for share, sums in zip(shares, (mixed, by_type[1], by_type[2]), strict=True)
+            return sums
+
+        def chance(*mixed):
+            return prod(
+                sum(share * told[key] for share, told in mixed) ** count
+                for key, count in family.counts.items()
+            )
+
+        def by_pollen(one, *more, own=1.0):
+            """The pod's pollen parent is one plant taken at random."""
+            return sum(
+                weight
+                * chance((own, types(self.from_parents(child, one, other, sizes, like))), *more)
+                for other, weight in self.founder(like[1]).items()
+            )
+
+        rest = [(share, types(told)) for share, told in ways]
+        each = chance(*rest) if known[1] else by_pollen(seed, rest[2], own=right)
+        return (
+            right * each
+            + strange * (by_pollen(seed) if strange else 0)
+            + tag * sum(weight * by_pollen(one) for one, weight in self.founder(like[0]).items())
         )
 
     def answer(self):

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 
+from breeding.records import note_bloom
 from garden.models import Garden, Plant
 from garden.records import add_plant, change_plant
 from garden.verbs import Act
@@ -93,7 +95,7 @@ def test_line_it_says_when_recorded_parents_were_left_out(
         act(), name="Even Sock", ploidy=4, seed_parent=stock.teapot, pollen_parent=stock.oboe
     ).thing
     page = owner_client.get(reverse("new-cross"), {"seed": odd.pk, "pollen": child.pk})
-    (line,) = texts(page, ".kin-line")
+    (line,) = texts(page, "p.kin-line")
     assert "Left out: Odd Sock: ploidy 7 from 4 × 4" in line
     assert "No parents of Odd Sock" not in line
 
@@ -171,6 +173,23 @@ def test_plant__without_parents_is_a_founder(owner_client: Client, stock: Stock)
     assert any("counts as a founder" in text for text in texts(page, "p"))
 
 
+def test_of_plant_it_goes_by_days_of_bloom_once_some_are_noted(
+    owner_client: Client, stock: Stock, act: Acts
+) -> None:
+    early = add_plant(act(), name="Dawn Kettle", iris_class="TB", ploidy=4).thing
+    late = add_plant(act(), name="Dusk Kettle", iris_class="TB", ploidy=4).thing
+    for year in (2023, 2024, 2025):
+        for plant, first, last in ((stock.guest, 20, 30), (early, 19, 29), (late, 8, 18)):
+            month = 6 if plant == late else 5
+            note_bloom(act(), plant=plant, stage="first", day=date(year, month, first))
+            note_bloom(act(), plant=plant, stage="last", day=date(year, month, last))
+    page = owner_client.get(reverse("kin-of", args=[stock.guest.pk]))
+    names = texts(page, "[aria-labelledby=far] .name")
+    assert "Dawn Kettle" in names
+    assert "Dusk Kettle" not in names
+    assert "as the days of bloom tell" in texts(page, "[aria-labelledby=far] .soft")[0]
+
+
 def test_cross_form__tells_inbreeding_before_the_tag(owner_client: Client, stock: Stock) -> None:
     chosen = {"seed": stock.oboe.pk, "pollen": stock.teapot.pk}
     page = owner_client.get(reverse("new-cross"), chosen)
@@ -179,11 +198,11 @@ def test_cross_form__tells_inbreeding_before_the_tag(owner_client: Client, stock
         "(as of a cross of full sibs, or a backcross to a parent)."
         " No parents of Quillon Teapot are recorded."
     )
-    assert texts(page, "#kin-line p") == [expected]
+    assert texts(page, "#kin-line p.kin-line") == [expected]
     assert texts(owner_client.get(reverse("kin-line"), chosen), "p.kin-line") == [expected]
     refused = post(owner_client, reverse("new-cross"), tag="1", stigmas=3, **chosen)
     assert refused.status_code == 422
-    assert texts(refused, "#kin-line p") == [expected]
+    assert texts(refused, "#kin-line p.kin-line") == [expected]
 
 
 @pytest.mark.parametrize("pollen", ["", "unknown", "x", "99999"])
@@ -191,7 +210,7 @@ def test_cross_form__is_silent_until_both_parents_stand_there(
     owner_client: Client, stock: Stock, pollen: str
 ) -> None:
     chosen = {"seed": stock.oboe.pk, "pollen": pollen}
-    assert texts(owner_client.get(reverse("new-cross"), chosen), "#kin-line p") == []
+    assert texts(owner_client.get(reverse("new-cross"), chosen), "#kin-line p.kin-line") == []
     assert owner_client.get(reverse("kin-line"), chosen).content.strip() == b""
 
 
@@ -235,15 +254,16 @@ def test_pages__ask_a_fixed_number_of_queries(
         "kin-map": reverse("kin-map"),
         "kin-of": reverse("kin-of", args=[cast.oboe.pk]),
     }
-    # Session, person and garden; the stock's pedigree; then what the page shows.
-    queries = {"kin-pair": 6, "kin-map": 7, "kin-of": 6}[name]
+    # Session, person and garden; the stock's pedigree; then what the page shows. What is held in
+    # memory is not read again: the pedigree, and for one plant the days of bloom.
+    queries, held = {"kin-pair": (6, 1), "kin-map": (7, 1), "kin-of": (9, 3)}[name]
     with django_assert_num_queries(queries):
         owner_client.get(pages[name])
     for at in range(12):
         add_plant(act(), name=f"Sister {at}", seed_parent=cast.oboe, iris_class="TB")
     with django_assert_num_queries(queries):
         owner_client.get(pages[name])
-    with django_assert_num_queries(queries - 1):
+    with django_assert_num_queries(queries - held):
         owner_client.get(pages[name])
 
 

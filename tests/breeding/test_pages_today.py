@@ -103,7 +103,7 @@ def test_it_names_how_much_a_list_holds(owner_client: Client, cast: Cast) -> Non
     with time_machine.travel(noon(date(2024, 6, 22))):
         page = owner_client.get(reverse("today"))
     assert texts(page, ".due-all") == ["All 5 pods to look at"]
-    assert texts(page, ".top p") == ["5 things wait to be done."]
+    assert texts(page, ".top .soft") == ["5 things wait to be done."]
 
 
 def test_it_keeps_its_policy_and_its_pages_out_of_caches(owner_client: Client, cast: Cast) -> None:

@@ -6,10 +6,11 @@ from datetime import timedelta
 
 from django.urls import get_resolver, resolve, reverse
 
-from breeding.models import PotCount
+from breeding.models import Bloom, Goal, Locus, PlannedCross, Pollen, PotCount, Tally
+from breeding.records import add_goal, count_types, note_bloom, plan_crosses, store_pollen
 from evaluation.models import Candidate, Rubric, Scoring, Seedling
 from evaluation.records import score, select_seedling
-from garden.models import JournalLine, Person, Photo, Placing
+from garden.models import Garden, JournalLine, Person, Photo, Placing
 from garden.photos import clean
 from garden.records import add_photo, place_plant
 from tests.cast import IN_BLOOM, PASSWORD, Cast, act_of
@@ -19,11 +20,13 @@ from tests.photos import drawn, encoded
 FIELD = (
     "today", "due-look", "new-cross", "new-cross-chosen", "look", "harvest", "sow", "count",
     "line-out", "tag", "tag-free", "look-up", "look-up-found", "select-seedling", "judging",
-    "walk-row", "score-seedling",
+    "walk-row", "score-seedling", "bloom-walk", "bloom-note", "pollen", "pollen-new",
+    "pollen-finish", "count-types", "note-type", "to-cross",
 )  # fmt: skip
 # The pages that hold a form which records something.
 OWNER_FORMS = (
     "person-new", "person-change", "garden-settings", "rubric-change", "rubric-new",
+    "locus-change", "locus-new",
 )  # fmt: skip
 RECORD_FORMS = (
     "new-cross", "look", "harvest", "sow", "count", "line-out", "select-seedling", "cross-parents",
@@ -33,7 +36,9 @@ RECORD_FORMS = (
     "bed-new", "bed-change", "seedling-correct", "placing-correct", "read-parentage",
     "photo-new", "photo-correct", "photo-strike", "decide", "decide-many",
     "walk-row", "score-seedling", "score-seedling-short", "score-plant", "score-correct",
-    "clear-out-row",
+    "clear-out-row", "bloom-note", "bloom-correct", "pollen-new", "pollen-finish",
+    "count-types", "note-type", "goal-new", "goal-change", "goal-weigh", "goal-close", "plan-pairs",
+    "planned-change", "planned-drop",
 )  # fmt: skip
 FORMS = (*RECORD_FORMS, *OWNER_FORMS, "password")
 # Forms whose answer is a part of the page.
@@ -48,6 +53,8 @@ NO_PAGES = {
     "tag-said": "a part of the cross form",
     "kin-line": "a part of the cross form",
     "kin-answers": "a part of the pages of kinship",
+    "expect-line": "a part of the cross form",
+    "expect-answers": "a part of the page of a cross to come",
     "plant-offer": "a part of the plant form",
     "flower-preview": "a part of the plant form",
     "feed": "a file",
@@ -63,6 +70,10 @@ NO_PAGES = {
     "clear-out-pdf": "a file",
     "resets-pdf": "a file",
     "row-at": "leads on to a seedling or to the walk",
+    "locus-type": "a part of the form of a locus",
+    "locus-looks": "a part of the form of a locus",
+    "locus-use": "only posted to",
+    "copies-line": "a part of the plant's page",
 }
 NOWHERE = "/nothing-here/"
 
@@ -125,7 +136,8 @@ def addresses(cast: Cast) -> dict[str, str]:
     """Name of a page -> its address; field pages first."""
     return {
         **field_pages(cast), **thread_pages(cast), **house_pages(cast), **choosing_pages(cast),
-        **walking_pages(cast), **spade_pages(cast),
+        **walking_pages(cast), **spade_pages(cast), **bloom_pages(cast),
+        **expect_pages(cast), **copies_pages(cast), **plan_pages(cast),
     }  # fmt: skip
 
 
@@ -259,6 +271,107 @@ def spade_pages(cast: Cast) -> dict[str, str]:
     }
 
 
+def a_bloom(cast: Cast) -> Bloom:
+    """The postman's bloom of last spring, noted now if nobody did."""
+    owner, known = Person.objects.get(role="owner"), Bloom.live.filter(plant=cast.postman)
+    for stage, day in (("first", IN_BLOOM - timedelta(days=9)), ("peak", IN_BLOOM)):
+        if not known.filter(**{f"{stage}_on__isnull": False}).exists():
+            note_bloom(act_of(owner, day), plant=cast.postman, stage=stage)
+    return known.get()
+
+
+def a_jar(cast: Cast) -> Pollen:
+    """Pollen of the postman in store, put by now if there is none."""
+    act = act_of(Person.objects.get(role="owner"), IN_BLOOM)
+    return Pollen.live.filter(plant=cast.postman, ended_on=None).first() or (
+        store_pollen(act, plant=cast.postman, place="Freezer, blue box").thing
+    )
+
+
+def bloom_pages(cast: Cast) -> dict[str, str]:
+    bloom, year = a_bloom(cast), IN_BLOOM.year
+    season = reverse("bloom-season", args=[year])
+    return {
+        "bloom-walk": reverse("bloom-walk") + f"?on={IN_BLOOM.isoformat()}",
+        "bloom-walk-beds": reverse("bloom-walk") + "?bed=all",
+        "bloom-note": reverse("bloom-note", args=[cast.teapot.pk]),
+        "bloom-correct": reverse("bloom-correct", args=[bloom.pk]),
+        "bloom-season": season,
+        "bloom-season-chosen": f"{season}?plant={cast.postman.pk}",
+        "plant-bloom": reverse("plant-bloom", args=[cast.postman.pk]),
+        "pollen": reverse("pollen"),
+        "pollen-new": reverse("pollen-new"),
+        "pollen-finish": reverse("pollen-finish", args=[a_jar(cast).pk]),
+        "fertility": reverse("fertility"),
+    }
+
+
+def expect_pages(cast: Cast) -> dict[str, str]:
+    """What the teapot and the ledger may give, and what came of them at one locus."""
+    act = act_of(Person.objects.get(role="owner"), IN_BLOOM - timedelta(days=1))
+    if not Tally.live.filter(cross=cast.cross).exists():
+        ground = Locus.live.get(symbol="Y")
+        counts = {"yellow": 7, "white": 4}
+        count_types(act, cross=cast.cross, row=cast.row, locus=ground, counts=counts)
+    pair = f"?seed={cast.teapot.pk}&pollen={cast.ledger.pk}&worked=1"
+    return {
+        "expect": reverse("expect"),
+        "expect-chosen": reverse("expect") + pair,
+        "expect-asked": f"{reverse('expect')}{pair}&wanted=t:pink&least=3&testers=seed",
+        "came": reverse("came", args=[cast.cross.code]) + "?worked=1",
+        "count-types": reverse("count-types", args=[cast.cross.code]) + "?locus=Is",
+    }
+
+
+def copies_pages(cast: Cast) -> dict[str, str]:
+    plant, locus = reverse("plant-copies", args=[cast.teapot.pk]), reverse("locus", args=["t"])
+    return {
+        "loci": reverse("loci"),
+        "locus": locus,
+        "locus-worked": f"{locus}?worked=1",
+        "locus-new": reverse("locus-new"),
+        "locus-change": reverse("locus-change", args=["V"]),
+        "plant-copies": plant,
+        "plant-copies-testers": f"{plant}?testers=t",
+        "note-type": reverse("note-type", args=[cast.teapot.pk, "Pl"]),
+    }
+
+
+def a_planned_cross(cast: Cast) -> PlannedCross:
+    """A cross planned for a goal, written down and planned now if there is none."""
+    act = act_of(Person.objects.get(role="owner"), Garden.get().today())
+    known = PlannedCross.live.filter(dropped_on=None, goal__isnull=False).first()
+    if known:
+        return known
+    goal = Goal.live.first() or (
+        add_goal(act, name="Pink of good form", wanted=[["t", "pink"]], crosses=2).thing
+    )
+    season, pair = act.garden.calendar.season(act.today), (cast.teapot, cast.ledger, 3)
+    plan_crosses(act, pairs=[pair], season=season, goal=goal)
+    return PlannedCross.live.get(goal=goal)
+
+
+def plan_pages(cast: Cast) -> dict[str, str]:
+    planned = a_planned_cross(cast)
+    goal = [planned.goal_id]
+    tried = "?w_merit=2&limit=0.2"
+    return {
+        "goals": reverse("goals"),
+        "goal": reverse("goal", args=goal),
+        "goal-tried": reverse("goal", args=goal) + tried,
+        "goal-set": reverse("goal-set", args=goal),
+        "goal-curve": reverse("goal-curve", args=goal),
+        "goal-new": reverse("goal-new"),
+        "goal-change": reverse("goal-change", args=goal),
+        "goal-weigh": reverse("goal-weigh", args=goal) + tried,
+        "goal-close": reverse("goal-close", args=goal),
+        "plan-pairs": reverse("plan-pairs", args=goal) + f"?pair={cast.oboe.pk}-{cast.guest.pk}",
+        "to-cross": reverse("to-cross"),
+        "planned-change": reverse("planned-change", args=[planned.pk]),
+        "planned-drop": reverse("planned-drop", args=[planned.pk]),
+    }
+
+
 def parts_and_files(cast: Cast) -> dict[str, str]:
     """Name -> address of what is no page of its own."""
     return {
@@ -270,6 +383,8 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "tag-said": reverse("tag-said"),
         "kin-line": reverse("kin-line"),
         "kin-answers": reverse("kin-answers", args=["a"]),
+        "expect-line": reverse("expect-line"),
+        "expect-answers": reverse("expect-answers", args=["seed"]),
         "plant-offer": reverse("plant-offer", args=["seed_parent"]),
         "flower-preview": reverse("flower-preview"),
         "feed": reverse("feed", args=["no-key-of-anybody"]),
@@ -285,6 +400,10 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "clear-out-pdf": reverse("clear-out-pdf"),
         "resets-pdf": reverse("resets-pdf"),
         "row-at": reverse("row-at", args=[cast.row.pk, 7]),
+        "locus-type": reverse("locus-type") + "?add=3",
+        "locus-looks": reverse("locus-looks"),
+        "locus-use": reverse("locus-use", args=["t"]),
+        "copies-line": reverse("copies-line", args=[cast.teapot.pk]),
     }
 
 

@@ -7,7 +7,7 @@ that is seen is impossible.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -72,6 +72,31 @@ class Leaf:
     logs: Array
 
 
+@dataclass(frozen=True, slots=True)
+class Strangers:
+    """Logarithms of what a seedling of a pod shows whose parents are one seed parent and one pollen
+    parent, either of which may be any plant of the garden at large.
+
+    Attributes
+    ----------
+    types : ndarray, shape (seed genotypes, pollen genotypes, types)
+    seed, pollen : ndarray
+        Of the genotypes of a plant taken at random.
+    """
+
+    types: Array
+    seed: Array
+    pollen: Array
+
+    def any_pollen(self, logs: Array) -> Array:
+        """Of tables (seed, pollen) in logs: by the seed parent, the pollen parent a stranger."""
+        return np.asarray(np.logaddexp.reduce(logs + self.pollen, axis=1))
+
+    def any_seed(self, logs: Array) -> Array:
+        """By the pollen parent, the seed parent a stranger."""
+        return np.asarray(np.logaddexp.reduce(logs + self.seed[:, None], axis=0))
+
+
 class Chances:
     """All tables of one locus in one garden; each is worked out once and shared.
 
@@ -95,6 +120,7 @@ class Chances:
         self._types: dict[Sets, NDArray[np.intp]] = {}
         self._leaves: dict[tuple[Kind, frozenset[str] | Hint | None], Leaf] = {}
         self._by_type: dict[tuple[Kind, ...], Ways] = {}
+        self._strangers: dict[tuple[Kind, ...], Strangers] = {}
 
     def founder(self, sets: Sets, double: float = 0.0) -> Array:
         """Chances of the genotypes of a plant taken at random."""
@@ -164,6 +190,20 @@ class Chances:
             self._by_type[kinds] = Ways(recorded, strange, tag, ways[0].shares)
         return self._by_type[kinds]
 
+    def strangers(self, kinds: tuple[Kind, ...]) -> Strangers:
+        """The same by one seed parent and one pollen parent, known or not."""
+        if kinds not in self._strangers:
+            told = [
+                from_both(replace(kind, selfed=False), self.alleles) @ self.by_type(kind.child)
+                for kind in kinds
+            ]
+            seed, pollen = (
+                logs(self.founder(side.sets, side.double))
+                for side in (kinds[0].seed, kinds[0].pollen)
+            )
+            self._strangers[kinds] = Strangers(logs(np.mean(told, axis=0)), seed, pollen)
+        return self._strangers[kinds]
+
     def _worked_out(self, kind: Kind) -> Ways:
         strange_pollen = self._one_side(kind, seed=True)
         if kind.selfed:
@@ -181,3 +221,8 @@ class Chances:
         other = kind.pollen if seed else kind.seed
         strange = self.founder(other.sets, other.double) @ gamete_table(other, self.alleles)[1]
         return scaled(np.tensordot(strange, from_one(kind, seed, self.alleles), 1))
+
+
+def logs(told: Array) -> Array:
+    """Logarithms, of 0 a very small number."""
+    return np.asarray(np.log(np.maximum(told, LEAST)))

@@ -32,7 +32,7 @@ SMALL = 300
 MOST = 2**20
 # While frequencies are estimated messages need not settle further.
 ROUNDS, ROUGHLY = 40, 1e-3
-AVERAGED = " Averaged over all frequencies that so few founders leave open."
+AVERAGED = " Averaged over all frequencies that what is known of the founders leaves open."
 
 
 def infer(
@@ -56,11 +56,12 @@ def infer(
     found = contradictions(garden, used, chances, told)
     method = _method(told, frequencies is None)
     if frequencies is None and averaging.worth_it(garden, told, len(locus.alleles)):
-        told, shares = averaging.averaged(
+        mean = averaging.averaged(
             garden, told, shares, work.chances, lambda tables: work.solved(tables)[0]
         )
-        chances = work.chances(shares)
-        method += AVERAGED
+        if mean is not None:
+            told, chances = mean
+            method += AVERAGED
     return Copies(garden, chances, told, found, method)
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from breeding.inheritance.copies.chances import LEAST, Chances
+from breeding.inheritance.copies.chances import Chances, logs
 from breeding.inheritance.copies.garden import Allowed, Counted, Garden, Mates
 from breeding.inheritance.copies.kinds import Kind
 
@@ -137,15 +137,25 @@ def family_weight(
     """Likelihood of a family's counts (or of other `counts` from the same parents).
 
     Every seedling may be a mistake by itself, and with the same chance the pod or the tag of all.
+    An unknown pollen parent, or one that is wrong for all, is one plant of the garden at large: what
+    its seedlings have in common says nothing of the seed parent.
     """
-    ways = chances.of_types(family.kinds)
+    kinds = family.kinds
+    ways, strangers = chances.of_types(kinds), chances.strangers(kinds)
     came = np.array(family.counts if counts is None else counts, dtype=float)
-    each, pod, tag = (
-        _logs(np.array(share)) + _logs(types) @ came
-        for share, types in zip(ways.shares, (ways.mixed, ways.strange, ways.tag), strict=True)
-    )
-    return FamilyWeight(np.logaddexp(np.logaddexp(each, pod), tag), each, pod, tag)
-
-
-def _logs(told: Array) -> Array:
-    return np.asarray(np.log(np.maximum(told, LEAST)))
+    right, strange, tag = (logs(np.array(share)) for share in ways.shares)
+    anybody = strangers.types @ came
+    if kinds[0].seed_known and kinds[0].pollen_known:
+        each = logs(ways.mixed) @ came
+        pod = strangers.any_pollen(anybody)
+        pod = pod if kinds[0].selfed else pod[:, None]
+    else:
+        mistaken = ways.shares[2] * ways.tag.reshape(-1, len(came))[0]
+        both = logs(ways.shares[0] * np.exp(strangers.types) + mistaken) @ came
+        each = (strangers.any_pollen if kinds[0].seed_known else strangers.any_seed)(both)
+        pod = each
+    of_all = np.logaddexp.reduce(strangers.any_pollen(anybody) + strangers.seed)
+    readings = [
+        np.broadcast_to(told, each.shape) for told in (right + each, strange + pod, tag + of_all)
+    ]
+    return FamilyWeight(np.logaddexp.reduce(readings, axis=0), *readings)

@@ -21,7 +21,8 @@ def for_certain(allowed: frozenset[str] | Hint | None) -> frozenset[str] | None:
 class Family:
     """Seedlings of one cross that were counted by type and are no plants of the pedigree.
 
-    `pollen` is None where the pollen parent is unknown, and `seed` itself where it was selfed.
+    `pollen` is None where the pollen parent is unknown (one plant of the garden at large: tell pods
+    that may have different ones apart), and `seed` itself where it was selfed.
     `counts` holds seedlings of each type, by the type's key.
     """
 

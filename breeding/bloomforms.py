@@ -1,0 +1,107 @@
+"""Forms of bloom and of pollen kept; each becomes one verb."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from breeding.forms import ReasonField, chosen_plant
+from breeding.models import Bloom, Pollen
+from garden.finding import find_plants, the_plant
+from garden.forms.base import Day, RecordForm
+from garden.forms.words import Words
+from garden.models import Plant, fold
+
+# What mostly becomes of pollen; one tap each.
+ENDS = ("used up", "too old", "thrown away")
+
+
+class BloomForm(RecordForm):
+    """One tap says how far the bloom is."""
+
+    stage = forms.ChoiceField(
+        label="How far it is",
+        choices=Bloom.Stage.choices,
+        error_messages={"required": "Choose first flower, peak or over."},
+    )
+
+
+class BloomCorrectForm(RecordForm):
+    """The three days of one season's bloom, put right."""
+
+    day = None
+    first_on = Day(label="First flower", required=False)
+    peak_on = Day(label="Peak", required=False)
+    last_on = Day(label="Over", required=False)
+    reason = ReasonField("Why it is corrected", required=True)
+
+    @classmethod
+    def days_of(cls, bloom: Bloom) -> dict[str, Any]:
+        return {name: getattr(bloom, name) for name in ("first_on", "peak_on", "last_on")}
+
+
+class PollenForm(RecordForm):
+    """Pollen put by: of which plant, where, until when.
+
+    A name a letter away is offered and never taken, as with the parents of a cross.
+    """
+
+    plant = forms.CharField(required=False, widget=forms.HiddenInput, max_length=20)
+    plant_text = forms.CharField(label="Pollen of", required=False, max_length=10_000)
+    place = Words(label="Where it is kept", max_length=80, required=True)
+    use_by = Day(label="Good until", required=False)
+    note = Words(label="Note", max_length=400)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["place"].error_messages["required"] = "Write where it is kept."
+        self.fields["place"].widget.attrs["list"] = "pollen-places"
+
+    @property
+    def chosen(self) -> Plant | None:
+        """The plant that stands in the form; None while it is typed. May query."""
+        return chosen_plant(str(self["plant"].value() or ""))
+
+    @property
+    def answers(self) -> list[Plant]:
+        """Plants that the typed letters may mean. May query."""
+        typed = str(self["plant_text"].value() or "").strip()[:200]
+        return find_plants(typed, 6) if typed else []
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        typed = cleaned.pop("plant_text", "")
+        plant = chosen_plant(cleaned.get("plant", "")) or (the_plant(typed) if typed else None)
+        if plant is None:
+            self.add_error("plant_text", _unclear(typed))
+        return cleaned | {"plant": plant}
+
+
+def _unclear(typed: str) -> str:
+    """Why no plant could be told from what was typed."""
+    if not typed:
+        return "Choose the plant: type a few letters of its name or number."
+    if near := find_plants(typed, 1):
+        if fold(typed) in near[0].folded:
+            return "More than one plant could be meant. Choose one of these."
+        return "Did you mean one of these?"
+    return f"No plant of the stock is called “{typed[:60]}”."
+
+
+class PollenEndForm(RecordForm):
+    """One tap says what became of it."""
+
+    outcome = forms.CharField(max_length=200, required=False)
+    reason = ReasonField("Something else")
+
+    def values(self) -> dict[str, Any]:
+        values = super().values()
+        outcome = values.pop("outcome")
+        return values | {"reason": outcome if outcome in ENDS else values["reason"]}
+
+
+def places_used(most: int = 20) -> list[str]:
+    """Where pollen was kept before, the latest first. One query."""
+    places = Pollen.live.order_by("-taken_on", "-id").values_list("place", flat=True)[: 4 * most]
+    return list(dict.fromkeys(places))[:most]

@@ -1,0 +1,269 @@
+"""What is expected of a cross of two of the garden's plants, from the copies held in memory."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from breeding.expectwords import HARDLY, odds, percent, short, width
+from breeding.heredity import GardenCopies, the_copies
+from breeding.inheritance.loci import Locus
+from breeding.inheritance.painting import paint, painted_alike, shades_of
+from breeding.inheritance.sets import Sets
+from breeding.pedigree.planned import CannotCross, Seedlings, seedlings
+from garden.flower import Recipe, describe
+from garden.models import Garden, Plant
+
+if TYPE_CHECKING:
+    from breeding.inheritance.expecting import Expectation
+    from breeding.inheritance.outcomes import Outcome
+    from breeding.inheritance.parents import Mating
+
+# The quiet line names so many types.
+MOST_NAMED = 4
+# A type that nearly all or hardly any show is not worth a place in the line.
+HARDLY_ANY = 0.01
+# Pairs whose expectation is kept; those of one cross are asked for again and again.
+MOST_KEPT = 64
+
+
+class CannotExpect(ValueError):
+    """Why nothing can be expected of a pair, in a sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A flower to draw, from the fields of a recipe; stands in for a plant in `{% flower %}`."""
+
+    fields: Mapping[str, str]
+
+    @property
+    def has_colours(self) -> bool:
+        return bool(self.fields.get("standards") or self.fields.get("falls"))
+
+    def recipe_fields(self) -> Mapping[str, str]:
+        return self.fields
+
+    @property
+    def words(self) -> str:
+        """'White plicata, stitched violet'."""
+        if not self.has_colours:
+            return "Colours not told"
+        return describe(Recipe.from_mapping(self.fields)).removesuffix(".")
+
+    @property
+    def inline(self) -> str:
+        """The same within a sentence."""
+        return self.words[:1].lower() + self.words[1:]
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One look that may come, its chance, and the outcomes that nobody can tell apart in it."""
+
+    look: Look
+    chance: float
+    outcomes: tuple[Outcome, ...]
+
+    @property
+    def odds(self) -> str:
+        return odds(self.chance)
+
+    @property
+    def percent(self) -> str:
+        return percent(self.chance)
+
+
+class Expected:
+    """What is expected of a pair, with what the pages need of it.
+
+    Attributes
+    ----------
+    seed, pollen : int, int or None
+        Keys of plants; None: pollen of an unknown plant of the garden.
+    told : Expectation
+    mating : Mating
+    shades : dict of str to str
+        Words for grounds and pigment as the parents have them.
+    """
+
+    def __init__(self, held: GardenCopies, seed: int, pollen: int | None) -> None:
+        from breeding.inheritance.expecting import expect
+
+        self.held, self.seed, self.pollen = held, seed, pollen
+        self.loci: list[Locus] = held.loci
+        if not self.loci:
+            raise CannotExpect("This garden works with no locus yet.")
+        self.seedlings = _crossed(held, seed, seed if pollen is None else pollen)
+        self.mating = self._mating()
+        looks = [held.looks.get(key, {}) for key in (seed, pollen) if key is not None]
+        self.shades = shades_of(looks)
+        parents = [self._genotypes(key) for key in (seed, pollen)]
+        self.told: Expectation = expect(
+            self.loci,
+            parents[0],
+            None if seed == pollen else parents[1],
+            self.mating.seed,
+            self.mating.pollen,
+            self.mating.child,
+            held.key[2],
+        )
+
+    def _mating(self) -> Mating:
+        from breeding.inheritance.parents import Mating
+
+        first = self.held.of(self.loci[0].symbol)
+        seed = first.sets(self.seed)
+        pollen = seed if self.pollen is None else first.sets(self.pollen)
+        child = Sets.of(self.seedlings.ploidy, self.seedlings.mode)
+        try:
+            return Mating(seed, pollen, child, self.held.key[2])
+        except ValueError as refusal:
+            raise CannotExpect(str(refusal)) from refusal
+
+    def _genotypes(self, plant: int | None) -> dict[str, dict[Any, float]]:
+        """By symbol, the probabilities of a plant's genotypes; of one drawn from the garden."""
+        if plant is not None:
+            return {each.symbol: self.held.of(each.symbol).genotypes(plant) for each in self.loci}
+        return {each.symbol: usual(self.held, each.symbol, self.mating.pollen)
+                for each in self.loci}  # fmt: skip
+
+    @property
+    def outcomes(self) -> tuple[Outcome, ...]:
+        return self.told.outcomes
+
+    @cached_property
+    def visible(self) -> dict[str, dict[str, float]]:
+        """By symbol and key, the chance that a seedling shows the type."""
+        sums: dict[str, dict[str, float]] = {
+            each.symbol: {type_.key: 0.0 for type_ in each.types} for each in self.loci
+        }
+        for outcome in self.outcomes:
+            for symbol, key in outcome.types.items():
+                sums[symbol][key] += outcome.chance
+        return sums
+
+    @cached_property
+    def kinds(self) -> list[Kind]:
+        """The looks that may come, the likeliest first."""
+        by_types = {tuple(each.types.items()): each for each in self.outcomes if each.chance > 0}
+        chances = {seen: each.chance for seen, each in by_types.items()}
+        return [
+            Kind(Look(each.fields), float(each.chance), tuple(by_types[seen]
+                 for seen in each.outcomes))
+            for each in painted_alike(self.loci, chances, self.shades)
+        ]  # fmt: skip
+
+    def look(self, outcome: Outcome) -> Look:
+        """The flower of one outcome, in the parents' shades."""
+        return Look(paint(self.loci, outcome.types, self.shades))
+
+    def name(self, symbol: str, key: str) -> str:
+        return self.held.locus(symbol).locus.type_named(key).name
+
+
+def _crossed(held: GardenCopies, seed: int, pollen: int) -> Seedlings:
+    try:
+        return seedlings(held.kin.pedigree, seed, pollen)
+    except CannotCross as refusal:
+        raise CannotExpect(str(refusal)) from refusal
+
+
+def usual(held: GardenCopies, symbol: str, sets: Sets) -> dict[Any, float]:
+    """Genotypes of a plant of which nothing is known but that it is of this garden."""
+    from breeding.inheritance.genotypes import genotypes
+    from breeding.inheritance.matrices import at_random
+
+    found = held.of(symbol)
+    shares = [found.frequencies[allele] for allele in found.locus.alleles]
+    chances = at_random(sets, shares, held.key[2]).tolist()
+    return dict(zip(genotypes(sets, len(shares)), chances, strict=True))
+
+
+_kept: tuple[GardenCopies | None, dict[tuple[int, int | None], Expected]] = (None, {})
+
+
+def expected(held: GardenCopies, seed: int, pollen: int | None) -> Expected:
+    """The expectation of a pair; kept as long as the copies that it rests on.
+
+    Raises
+    ------
+    CannotExpect
+        With a sentence, when nothing can be said of the pair.
+    """
+    global _kept
+    if _kept[0] is not held:
+        _kept = (held, {})
+    pairs = _kept[1]
+    if (seed, pollen) not in pairs:
+        made = Expected(held, seed, pollen)
+        if len(pairs) >= MOST_KEPT:
+            pairs.pop(next(iter(pairs)), None)
+        pairs[seed, pollen] = made
+    return pairs[seed, pollen]
+
+
+def ready(held: GardenCopies) -> bool:
+    """Whether the copies at every locus are worked out, so that a page need not wait for them."""
+    return all(each.symbol in held._found for each in held.loci)
+
+
+def expect_line(
+    garden: Garden,
+    seed: Plant | None,
+    pollen: Plant | None,
+    wanted: Sequence[Sequence[str]] = (),
+    patient: bool = False,
+) -> dict[str, Any] | None:
+    """The quiet outlook of a pair, for `breeding/_expect_line.html`; None until both stand there.
+
+    Named are the types that somebody asks for (`wanted`: pairs of symbol and key) or that a parent
+    shows itself, and then what may come besides. Where the copies have moved the line says
+    nothing yet, and asks for itself once more (`waiting`), unless somebody can wait (`patient`).
+    """
+    if seed is None or pollen is None:
+        return None
+    held = the_copies(garden)
+    if not held.working:
+        return None
+    context: dict[str, Any] = {"seed": seed, "pollen": pollen}
+    if not patient and not ready(held):
+        return context | {"waiting": True}
+    try:
+        found = expected(held, seed.pk, pollen.pk)
+    except CannotExpect as refusal:
+        return context | {"refusal": str(refusal)}
+    asked = {(symbol, key) for symbol, key in wanted}
+    return context | _line(found, asked)
+
+
+def _line(found: Expected, wanted: set[tuple[str, str]]) -> dict[str, Any]:
+    """What may come, the likeliest first, and what cannot that is asked for or shown."""
+    shown = set(wanted)
+    for working in found.held.working:
+        for plant in (found.seed, found.pollen):
+            if plant is not None and (key := found.held.type_seen(plant, working)):
+                shown.add((working.locus.symbol, key))
+    may: dict[tuple[str, str], float] = {}
+    cannot: list[str] = []
+    for symbol, chances in found.visible.items():
+        commonest = max(chances, key=lambda key: chances[key])
+        for key, chance in chances.items():
+            if (symbol, key) in shown and chance < HARDLY:
+                cannot.append(short(found.name(symbol, key)))
+            elif (symbol, key) in wanted or (key != commonest and chance > HARDLY_ANY):
+                may[symbol, key] = chance
+    ranked = sorted(may, key=lambda one: (one not in wanted, one not in shown, -may[one]))
+    named = sorted(ranked[:MOST_NAMED], key=lambda one: -may[one])
+    return {
+        "may": [(short(found.name(*one)), odds(may[one])) for one in named],
+        "cannot": cannot,
+        "all": None if may else found.kinds[0].look.words,
+    }
+
+
+def span(low: float, high: float) -> tuple[str, str]:
+    """Where an interval begins and how wide it is, as SVG attributes take it."""
+    return width(low), width(high - low)
