@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from functools import cached_property
 from typing import Any
@@ -16,11 +15,11 @@ from breeding.inheritance.locuscheck import LONGEST_NAME, LONGEST_SYMBOL, MOST_T
 from breeding.locusparts import NAMES, NEW, Part, fault_at, part_fields, start_of
 from breeding.locuswords import speaks_of_ground
 from breeding.models import Locus
+from breeding.records.heredity import SYMBOL
 from garden.forms.base import RecordForm
 from garden.verbs import Refused
 
 LONGEST_ALLELE, LONGEST_KEY = 12, 30
-SYMBOL = re.compile(r"\w[\w'+-]*\Z")
 
 
 def typed(label: str, most: int, rows: int = 0, **more: Any) -> forms.CharField:

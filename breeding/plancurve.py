@@ -15,7 +15,7 @@ INK, SOFT, RULE, VIOLET, BEARD, SHEET = (
 WIDE, HIGH = 400, 330
 LEFT, RIGHT, TOP, BOTTOM = 66, 20, 24, 66
 # What can be tapped around a point.
-REACH = 22
+REACH = 29
 
 
 def ticks(low: float, high: float, most: int = 5) -> list[float]:

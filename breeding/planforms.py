@@ -206,14 +206,14 @@ class PlanPairsForm(RecordForm):
             take = forms.BooleanField(label=f"{seed} × {pollen}", required=False, initial=True)
             many = flowers.get((seed.pk, pollen.pk), USUAL_FLOWERS)
             self.fields[f"take_{slot}"] = take
-            self.fields[f"flowers_{slot}"] = FlowersField(initial=many, required=False)
+            self.fields[f"flowers_{slot}"] = FlowersField(initial=many)
 
     def clean(self) -> dict[str, Any]:
         told = super().clean()
         taken = [slot for slot in self.pairs if told.get(f"take_{slot}")]
-        for slot in taken:
-            if told.get(f"flowers_{slot}") is None and f"flowers_{slot}" not in self.errors:
-                self.add_error(f"flowers_{slot}", "Write a number.")
+        for slot in set(self.pairs) - set(taken):
+            # What is left out need not be right.
+            self.errors.pop(f"flowers_{slot}", None)
         if not taken:
             self.add_error(None, "Tick at least one pair.")
         return told

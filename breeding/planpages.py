@@ -137,7 +137,7 @@ def _chance(plan: Plan, seed: Plant, pollen: Plant) -> tuple[dict[str, str] | No
     mixture = wanted.mixture(seed.pk, pollen.pk) if wanted else None
     if wanted is None or mixture is None:
         return None, ""
-    bare = [plant for plant in (seed, pollen) if wanted.little(plant.pk)]
+    bare = [each for each in (seed, pollen) if not wanted.hidden and wanted.little(each.pk)]
     return bar(mixture.chance()), " and ".join(map(str, bare))
 
 

@@ -5,7 +5,7 @@ numpy comes with the first plan that is asked for, scipy with the first set.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -58,19 +58,6 @@ class Plan:
         """A page of the pairs of the highest scores; with `near` those above the limit as well."""
         return self.pairs.best(first + many, with_excluded=near)[first:] if self.possible else []
 
-    def rows_of(self, keys: Sequence[tuple[int, int]]) -> dict[tuple[int, int], Pair]:
-        """The pairs of some plants, either way round, by the keys asked for."""
-        place = {plant: at for at, plant in enumerate(self.ground.keys)}
-        many, found = len(place), {}
-        for seed, pollen in keys:
-            if seed == pollen or not {seed, pollen} <= place.keys():
-                continue
-            low, high = sorted((place[seed], place[pollen]))
-            # Pairs stand as in the upper triangle, row after row.
-            row = low * many - low * (low + 1) // 2 + high - low - 1
-            found[seed, pollen] = self.pairs.pair(row)
-        return found
-
     def chosen(self) -> Chosen:
         """The balanced set; up to some seconds the first time."""
         from breeding.planning.choosing import balanced_set
@@ -104,10 +91,6 @@ class Plan:
                     pairs, self.crosses, POINTS, seconds=POINT_SECONDS
                 )
             return held.curves[self.crosses]
-
-    def within(self, limit: float | None) -> Plan:
-        """The same with another limit of the programme's kinship."""
-        return replace(self, set_limit=limit)
 
 
 @dataclass

@@ -37,7 +37,7 @@ def plant_page(
             for working in held.working
         ],
         "waiting": not (patient or all(held.known(each.locus.symbol) for each in held.working)),
-        "left_out": plant.pk not in held.kin.lines,
+        "notes": list(held.kin.notes_of((plant.pk,))),
     }
 
 

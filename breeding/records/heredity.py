@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from datetime import date
 from typing import Any
@@ -18,6 +19,8 @@ FIELDS = (
     "symbol", "name", "order", "alleles", "counted", "types", "source", "confidence", "note",
     "used",
 )  # fmt: skip
+# It stands in addresses.
+SYMBOL = re.compile(r"\w[\w'+-]*\Z")
 TOLD = ("symbol", "name", "alleles", "counted", "types", "source", "confidence", "note")
 
 
@@ -59,6 +62,8 @@ def _agree(locus: Locus) -> None:
     """Refuse what is no locus, and a symbol that is taken."""
     if not locus.source:
         raise Refused("Say where this is from, or that it is your own guess.", "source")
+    if not SYMBOL.match(locus.symbol):
+        raise Refused("Write the symbol in letters and digits.", "symbol")
     if Locus.live.filter(symbol=locus.symbol).exclude(pk=locus.pk).exists():
         raise Refused(f"There is a locus {locus.symbol} already.", "symbol")
     try:

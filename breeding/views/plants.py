@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
+from breeding.locipages import copies_line
 from breeding.models import Cross
 from breeding.plantlife import plant_events, plant_steps
 from garden.models import Plant
@@ -41,6 +42,7 @@ def plant(request: HttpRequest, pk: int) -> HttpResponse:
             "origin": origin,
             "events": plant_events(thing, origin, placings),
             "next_steps": plant_steps(thing, request.garden.calendar, request.garden.today()),
+            "copies": told if (told := copies_line(request.garden, thing)) and told["told"] else None,
             "photos": list(thing.photos.filter(struck=False)[:SHOWN_PHOTOS]),
             "journal": journal_of(thing),
         },

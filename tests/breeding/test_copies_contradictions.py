@@ -91,6 +91,18 @@ def test_contradictions_seedlings_that_agree_speak_for_the_hypothesis():
     assert odds[1] < odds[0]
 
 
+def test_contradictions_of_a_whole_pod_may_be_one_bee():
+    """All of many seedlings of two whites are violet: one strange pollen parent is enough."""
+    told = infer(
+        Pedigree(WHITES, ploidy=4), VIOLET, WHITE, [Family("Snow", "Chalk", {"violet": 60})],
+        frequencies=COMMON,
+    )  # fmt: skip
+    (found,) = told.contradictions
+    assert found.odds.strange_pollen > 0.3
+    assert found.odds.mistaken_tag > 0.1
+    assert told.copies("Snow")[0] == pytest.approx(1)
+
+
 def test_contradictions_by_offspring_are_told_as_such():
     """Two whites, and a plant of theirs, never seen, that gives violets with a third white."""
     parents = WHITES | {"Ghost": ("Snow", "Chalk"), "Frost": (None, None)}
@@ -101,7 +113,8 @@ def test_contradictions_by_offspring_are_told_as_such():
     found = {each.plant or each.family: each for each in told.contradictions}
     assert found["Ghost"].by_offspring
     assert found["Ghost"].odds.misread_flower == 0
-    assert told.copies("Ghost")[0] < 0.2
+    # That the whole pod came from strange pollen is the other way to read it.
+    assert told.copies("Ghost")[0] < 0.3
 
 
 def test_contradictions_a_flower_that_no_plant_can_have():

@@ -218,3 +218,40 @@ def test_copies_answer_asked_for_strangers_refuses():
         told.copies("Nobody")
     with pytest.raises(ValueError, match="no allele"):
         told.copies("Dusk", "X")
+
+
+def test_copies_are_averaged_over_all_frequencies_that_unseen_founders_leave_open():
+    """One violet flower and any number of founders unseen: by Bayes all frequencies alike.
+
+    With p even on 0 to 1, of 1 to 4 copies none is likelier than another (Beta integrals).
+    """
+    for others in (0, 3, 50):
+        garden = {"Dusk": (None, None)} | {f"unseen {at}": (None, None) for at in range(others)}
+        told = infer(Pedigree(garden, ploidy=4), VIOLET, {"Dusk": ["violet"]})
+        assert told.copies("Dusk") == pytest.approx((0, 0.25, 0.25, 0.25, 0.25), abs=0.02)
+        for plant in garden.keys() - {"Dusk"}:
+            assert told.support(plant).bits == pytest.approx(0, abs=1e-9)
+
+
+def test_copies_of_a_garden_without_plants_are_none(recwarn):
+    told = infer(Pedigree({}, ploidy=4), VIOLET, {})
+    assert told.contradictions == ()
+    assert all(0 < share < 1 for share in told.frequencies.values())
+    assert not recwarn
+
+
+def test_copies_told_by_a_bee_pod_may_be_the_doing_of_its_one_pollen_parent():
+    """Forty violets of a violet with unknown pollen: by Bayes over both parents, worked by hand."""
+    plants = [math.comb(4, k) * 0.3**k * 0.7 ** (4 - k) for k in range(5)]
+    white = [1.0, 1 / 2, 1 / 6, 0.0, 0.0]
+    weights = [0.0] + [
+        plants[k] * sum(plants[m] * (1 - white[k] * white[m]) ** 40 for m in range(5))
+        for k in range(1, 5)
+    ]
+    told = infer(
+        Pedigree({"Dusk": (None, None)}, ploidy=4), VIOLET, {"Dusk": ["violet"]},
+        [Family("Dusk", None, {"violet": 40})], frequencies={"V": 0.3, "v": 0.7}, mistakes=1e-9,
+    )  # fmt: skip
+    expected = [weight / sum(weights) for weight in weights]
+    assert told.copies("Dusk") == pytest.approx(expected, abs=1e-6)
+    assert told.copies("Dusk")[1] > 0.1

@@ -215,3 +215,9 @@ def test_rates__order_of_attempts_is_all_one(attempts: list[Attempt], dice) -> N
 def test_a_failure_more__never_raises_the_seed_parent(attempts: list[Attempt]) -> None:
     before = fit_pods(attempts).seed("a").mean
     assert fit_pods([*attempts, Attempt("a", "x", 1, 0)]).seed("a").mean < before + 0.01
+
+
+def test_pods__hundreds_of_flowers_that_all_set_are_no_trouble(recwarn) -> None:
+    found = fit_pods([Attempt("a", "b", 5000, 5000), Attempt("c", "b", 3, 0)])
+    assert found.seed("a").low > 0.9
+    assert not recwarn

@@ -37,6 +37,21 @@ def test_germination__nothing_sown_is_the_usual_and_wide() -> None:
         assert amount.low < 0.3 < 0.7 < amount.high
 
 
+def test_germination__more_seeds_that_all_came_up_never_speak_for_fewer() -> None:
+    pots = [[Sowing("a", "b", sown, sown)] for sown in (5, 20, 50, 1000)]
+    pots.append([Sowing("a", "b", 1000, 1000)] * 2)
+    means = [fit_germination(each).pair("a", "b").mean for each in pots]
+    assert means == sorted(means)
+    assert means[-1] > 0.9
+
+
+def test_germination__one_pot_cannot_tell_how_much_pots_differ() -> None:
+    few, many = (fit_germination([Sowing("a", "b", 50, up) for up in pots])
+                 for pots in ((50,), (25, 26) * 10))  # fmt: skip
+    assert few.fitted.parts == pytest.approx(fit_germination([]).fitted.parts)
+    assert many.fitted.parts[2] < few.fitted.parts[2]
+
+
 def test_seeds__one_pod_moves_its_parent_but_little() -> None:
     bare = fit_seeds(PODS).of("new").mean
     once = fit_seeds([*PODS, Yield("new", "p1", 2)]).of("new").mean

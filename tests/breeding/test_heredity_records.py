@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from breeding.heredity import standing_tallies, the_copies
+from breeding.heredity import Counted, standing_tallies, the_copies
 from breeding.models import BreedingVersion, Locus, Reading, Tally, TypeCount
 from breeding.ready import lay_out_loci, ready_loci
 from breeding.records import add_locus, change_locus, correct, count_types, note_type
@@ -57,6 +58,11 @@ def test_add_locus__names_its_source(act, stock) -> None:
 
 def test_add_locus__a_symbol_once(act, stock) -> None:
     refused(add_locus, act(), "There is a locus t already", "symbol", **OWN | {"symbol": "t"})
+
+
+@pytest.mark.parametrize("symbol", ["", "a/b", "-a", "a b"])
+def test_add_locus__a_symbol_that_can_stand_in_an_address(act, stock, symbol) -> None:
+    refused(add_locus, act(), "in letters and digits", "symbol", **OWN | {"symbol": symbol})
 
 
 def test_add_locus__rules_must_make_a_locus(act, stock) -> None:
@@ -182,6 +188,19 @@ def test_counts_reach_the_families_of_the_sums(act, cast, counted) -> None:
     (family,) = copies.families(copies.locus("t"))
     assert (family.seed, family.pollen) == (cast.teapot.pk, cast.ledger.pk)
     assert family.counts["pink"] == 3
+
+
+def test_counts_of_crosses_with_unknown_pollen_stay_apart(act, cast, counted) -> None:
+    """Each may have another pollen parent."""
+    of = counted["locus"].pk
+    for crosses, together in (((1, 1), [4]), ((1, 2), [2, 2])):
+        tallies = tuple(
+            Counted(of, (cross, row), (cast.teapot.pk, None), {"pink": 2})
+            for row, cross in enumerate(crosses)
+        )
+        copies = replace(the_copies(), tallies=tallies)
+        told = copies.families(copies.locus("t"))
+        assert [each.counts["pink"] for each in told] == together
 
 
 def test_every_count_and_its_undo_moves_the_version(act, cast, counted) -> None:

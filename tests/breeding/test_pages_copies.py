@@ -14,7 +14,7 @@ from breeding.locirows import bar, span_words, unsure
 from breeding.models import Locus, Reading
 from breeding.records import add_locus, change_locus, count_types, note_type
 from garden.models import Garden, Plant
-from garden.records import undo
+from garden.records import add_plant, undo
 from tests.cast import Cast, Stock
 from tests.pages import links, post, texts, tree
 
@@ -346,6 +346,18 @@ def test_plant_copies__takes_as_many_queries_with_more_loci(
         add_locus(act(), **OWN | {"symbol": symbol})
     with django_assert_max_num_queries(16):
         owner_client.get(reverse("plant-copies", args=[stock.teapot.pk]))
+
+
+def test_plant_copies__say_when_recorded_parents_are_left_out(
+    owner_client: Client, act, stock: Stock
+) -> None:
+    odd = add_plant(
+        act(), name="Odd Sock", ploidy=7, seed_parent=stock.teapot, pollen_parent=stock.ledger
+    ).thing
+    (note,) = texts(owner_client.get(reverse("plant-copies", args=[odd.pk])), ".kin-note")
+    assert "Odd Sock: ploidy 7 from 4 × 4" in note
+    whole = owner_client.get(reverse("plant-copies", args=[odd.pk]), {"worked": 1})
+    assert len(texts(whole, "#at-V .copies-words")) == 1
 
 
 def test_plant_copies__nonsense_asked_for_is_passed_over(

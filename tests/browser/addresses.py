@@ -339,15 +339,17 @@ def copies_pages(cast: Cast) -> dict[str, str]:
 
 def a_planned_cross(cast: Cast) -> PlannedCross:
     """A cross planned for a goal, written down and planned now if there is none."""
-    act = act_of(Person.objects.get(role="owner"), Garden.get().today())
+    owner, today = Person.objects.get(role="owner"), Garden.get().today()
     known = PlannedCross.live.filter(dropped_on=None, goal__isnull=False).first()
     if known:
         return known
     goal = Goal.live.first() or (
-        add_goal(act, name="Pink of good form", wanted=[["t", "pink"]], crosses=2).thing
+        add_goal(
+            act_of(owner, today), name="Pink of good form", wanted=[["t", "pink"]], crosses=2
+        ).thing
     )
-    season, pair = act.garden.calendar.season(act.today), (cast.teapot, cast.ledger, 3)
-    plan_crosses(act, pairs=[pair], season=season, goal=goal)
+    season, pair = Garden.get().calendar.season(today), (cast.teapot, cast.ledger, 3)
+    plan_crosses(act_of(owner, today), pairs=[pair], season=season, goal=goal)
     return PlannedCross.live.get(goal=goal)
 
 

@@ -71,11 +71,23 @@ class Library:
 
         return self.add(name, (way, parent) if parent else (way,), 3, chances)
 
-    def seedling(self, name: str, seed: str, pollen: str | None, pod: str | None = None) -> str:
+    def parent(self, name: str, pod: str, given: str | None, wrong: set[int]) -> str:
+        """Who it was for a whole pod: the one on record, or one plant taken at random."""
+
+        def chances(state, copies=0):
+            if given is None or state in wrong:
+                return FOUNDER
+            return np.eye(5)[copies]
+
+        return self.add(name, (pod, given) if given else (pod,), 5, chances)
+
+    def seedling(
+        self, name: str, seed: str, pollen: str | None, pod: str | None = None, known: bool = True
+    ) -> str:
         """Its way (0 recorded, 1 strange pollen, 2 mistaken tag), its gametes, and the plant."""
-        strange = STRANGE if pollen else 0.0
+        strange = STRANGE if pollen and known else 0.0
         alone = [1 - strange - TAG, strange, TAG]
-        rows = {0: alone, 1: [0, 1, 0], 2: [0, 0, 1]}
+        rows = {0: alone, 1: [1, 0, 0], 2: [1, 0, 0]}
         way = self.add(f"way {name}", (pod,) if pod else (), 3, lambda state=0: rows[state])
         one = self.gamete(f"seed {name}", way, seed, {2})
         two = self.gamete(f"pollen {name}", way, pollen, {1, 2})
@@ -88,10 +100,13 @@ class Library:
     def count(self, place: int, family: Family) -> None:
         strange = STRANGE if family.pollen else 0.0
         pod = self.add(f"pod {place}", (), 3, lambda: [1 - strange - TAG, strange, TAG])
+        seed = self.parent(f"mother {place}", pod, family.seed, {2})
+        pollen = self.parent(f"father {place}", pod, family.pollen, {1, 2})
         for type_, count in family.counts.items():
             for at in range(count):
                 name = f"{place} {type_} {at}"
-                self.see(self.seedling(name, family.seed, family.pollen, pod), type_)
+                told = self.seedling(name, seed, pollen, pod, family.pollen is not None)
+                self.see(told, type_)
 
 
 @pytest.fixture(scope="module")

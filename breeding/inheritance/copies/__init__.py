@@ -46,10 +46,11 @@ def infer(
     mistakes : float
         Chance that a seedling's recorded parents are wrong, above 0 and below 0.5: of these 70 %
         by strange pollen, 30 % by a mistaken tag (a convention). The same chance that all
-        seedlings of a counted family are.
+        seedlings of a counted family are, then from one strange plant or two.
     frequencies : mapping of allele to float, optional
         In the garden at large: of founders, unknown pollen and strange parents. Estimated from the
-        founders when not given.
+        founders when not given, and averaged over where that leaves much open and the sums are
+        exact (two alleles).
 
     Returns
     -------

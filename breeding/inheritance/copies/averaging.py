@@ -63,7 +63,7 @@ def known_copies(
     there = solved(chances(_both(middle + step)))
     before, after = (founders_copies(garden, each.marginals, 2)[0] for each in (told, there))
     copies = sum(garden.sets[at].ploidy for at, kind in enumerate(garden.kinds) if kind is None)
-    return max(2.0, copies - (after - before) / step)
+    return max(2.0, copies - float(after - before) / step)
 
 
 def _both(share: float) -> Array:

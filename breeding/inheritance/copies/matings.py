@@ -137,8 +137,8 @@ def family_weight(
     """Likelihood of a family's counts (or of other `counts` from the same parents).
 
     Every seedling may be a mistake by itself, and with the same chance the pod or the tag of all.
-    An unknown pollen parent, or one that is wrong for all, is one plant of the garden at large: what
-    its seedlings have in common says nothing of the seed parent.
+    An unknown pollen parent, or one that is wrong for all, is one plant of the garden at large:
+    what its seedlings have in common may be its doing.
     """
     kinds = family.kinds
     ways, strangers = chances.of_types(kinds), chances.strangers(kinds)
