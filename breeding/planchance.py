@@ -198,6 +198,11 @@ class WantedTypes:
             for at in self.at.values()
         )
 
+    @property
+    def methods(self) -> list[str]:
+        """How the copies at the wanted loci were found, in sentences."""
+        return [self.held.of(symbol).method for symbol, _ in self.wanted]
+
     def little(self, plant: int) -> list[str]:
         """The wanted loci at which next to nothing is known of a plant's copies."""
         return [

@@ -14,7 +14,7 @@ from breeding.inheritance.painting import paint
 from breeding.locuswords import looks_of
 from breeding.models import Goal, PlannedCross
 from breeding.models import Locus as LocusRecord
-from breeding.plantoday import worked_of
+from breeding.planrecord import worked_of
 from breeding.planwords import weight
 
 GROUND, PIGMENT = "white", "violet"

@@ -184,6 +184,7 @@ def _about_wanted(plan: Plan) -> dict[str, Any]:
         "wanted_told": wanted is not None,
         "hidden_wanted": bool(wanted and wanted.hidden),
         "asked_wanted": ",".join(told),
+        "methods": list(dict.fromkeys(wanted.methods)) if wanted else [],
     }
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from breeding.models import Goal
 from breeding.planground import Ground, Question, the_ground, trimmed
-from breeding.plantoday import to_cross_summary
+from breeding.planrecord import to_cross_summary
 from garden.models import Garden
 
 if TYPE_CHECKING:

@@ -6,16 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import Enum
-from typing import Any
 
-from breeding.blooming import MONTH, GardenBloom, Span, in_store, open_now, the_bloom
-from breeding.models import Bloom, Cross, PlannedCross, Pollen
-from breeding.planseason import coming_season
+from breeding.blooming import in_store, open_now, the_bloom
+from breeding.models import Bloom, PlannedCross, Pollen
+from breeding.planrecord import Pair, Record, State, planned_of, season_now, short, worked_of
 from garden.models import Garden, Plant
 
 # What opens within so many days is soon; what was expected and not noted is waited for as long.
 SOON = timedelta(days=7)
-Pair = tuple[int, int]
 
 
 class Way(Enum):
@@ -27,12 +25,6 @@ class Way(Enum):
     LATER = "Later"
     MISSED = "Not as things stand"
     DONE = "Done"
-
-
-class State(Enum):
-    """How far a plant's bloom is this season, by what is noted."""
-
-    CLOSED, OPEN, OVER = range(3)
 
 
 @dataclass(slots=True)
@@ -64,85 +56,6 @@ class Line:
     @property
     def ready(self) -> bool:
         return self.way in (Way.OPEN, Way.STORED)
-
-
-@dataclass(frozen=True, slots=True)
-class Record:
-    """What is known of this season: notes of bloom and pollen in store by plant, expected days."""
-
-    season: int
-    today: date
-    blooms: Mapping[int, Bloom]
-    stored: Mapping[int, list[Pollen]]
-    bloom: GardenBloom
-    spans: Mapping[int, Span]
-
-    def state(self, plant: int) -> State:
-        """As `open_now` has it: without an end noted, over a month after the last note."""
-        bloom = self.blooms.get(plant)
-        if bloom is None:
-            return State.CLOSED
-        lately = max(filter(None, (bloom.first_on, bloom.peak_on)), default=None)
-        if bloom.last_on or lately is None or lately < self.today - MONTH:
-            return State.OVER
-        return State.OPEN
-
-    def first(self, plant: int) -> date | None:
-        """The day on which it is expected to open."""
-        span = self.spans.get(plant)
-        return self.bloom.date_of(self.season, span.first) if span else None
-
-    def last(self, plant: int) -> date | None:
-        """The last day on which it is expected open."""
-        span = self.spans.get(plant)
-        return self.bloom.date_of(self.season, span.last) if span else None
-
-
-def planned_of(season: int) -> list[PlannedCross]:
-    """The planned crosses of a season that stand. A query."""
-    found = PlannedCross.live.filter(
-        season=season, dropped_on=None, seed_parent__struck=False, pollen_parent__struck=False
-    )
-    return list(found.select_related("seed_parent", "pollen_parent", "goal"))
-
-
-def worked_of(season: int) -> dict[Pair, int]:
-    """Flowers worked in a season by pair. A query."""
-    crosses = Cross.live.filter(season=season, pollen_parent__isnull=False)
-    return {
-        (seed, pollen): flowers
-        for seed, pollen, flowers in crosses.values_list("seed_parent", "pollen_parent", "flowers")
-    }
-
-
-def season_now(garden: Garden, today: date, open_plants: Mapping[int, Any]) -> int:
-    """The season whose crosses are to be made: this one as long as anything is open."""
-    calendar = garden.calendar
-    return calendar.season(today) if open_plants else coming_season(calendar, today)
-
-
-def to_cross_summary(garden: Garden, today: date) -> dict[str, int] | None:
-    """How many planned crosses can be made today, for `breeding/_to_cross_line.html`.
-
-    None where there is none. Four queries at most; no day is expected, so no sums are loaded.
-    """
-    season = garden.calendar.season(today)
-    planned = PlannedCross.live.filter(season=season, dropped_on=None)
-    pairs = list(planned.values_list("seed_parent", "pollen_parent", "flowers"))
-    if not pairs:
-        return None
-    open_plants = open_now(garden, today)
-    if not open_plants:
-        return None
-    worked, stored = worked_of(season), in_store(today)
-    waiting = [
-        (seed, pollen)
-        for seed, pollen, flowers in pairs
-        if worked.get((seed, pollen), 0) < flowers and seed in open_plants
-    ]
-    both = sum(pollen in open_plants for _, pollen in waiting)
-    jars = sum(pollen in stored and pollen not in open_plants for _, pollen in waiting)
-    return {"ready": both + jars, "stored": jars} if both + jars else None
 
 
 def lines_of(garden: Garden, today: date) -> tuple[Record, list[Line]]:
@@ -281,11 +194,6 @@ def where(jars: Sequence[Pollen]) -> str:
     soonest = min(jars, key=lambda jar: (jar.use_by or date.max, jar.taken_on))
     until = f", good until {short(soonest.use_by)}" if soonest.use_by else ""
     return f"stored pollen in {soonest.place}{until}"
-
-
-def short(day: date) -> str:
-    """'3 Jun'."""
-    return f"{day.day} {day:%b}"
 
 
 def beginning(record: Record, lines: Sequence[Line]) -> tuple[Plant, date] | None:

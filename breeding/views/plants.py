@@ -29,6 +29,8 @@ def plant(request: HttpRequest, pk: int) -> HttpResponse:
     origin = origins.select_related(
         "row__bed", "cross__seed_parent", "cross__pollen_parent"
     ).first()
+    # Only what is in memory already: a page of the record does not wait for sums.
+    copies = copies_line(request.garden, thing)
     placings = list(thing.placings.filter(struck=False).select_related("bed")[:SHOWN_PLACES])
     return render(
         request,
@@ -42,7 +44,7 @@ def plant(request: HttpRequest, pk: int) -> HttpResponse:
             "origin": origin,
             "events": plant_events(thing, origin, placings),
             "next_steps": plant_steps(thing, request.garden.calendar, request.garden.today()),
-            "copies": told if (told := copies_line(request.garden, thing)) and told["told"] else None,
+            "copies": copies if copies and copies["told"] else None,
             "photos": list(thing.photos.filter(struck=False)[:SHOWN_PHOTOS]),
             "journal": journal_of(thing),
         },

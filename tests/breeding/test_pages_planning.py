@@ -8,14 +8,17 @@ from typing import Any
 
 import pytest
 import time_machine
+from django.http import HttpResponse
+from django.template.loader import render_to_string
 from django.test import Client
 from django.urls import reverse
 
 from breeding import plans
-from breeding.models import Goal, PlannedCross
+from breeding.models import Goal, Locus, PlannedCross
 from breeding.plancurve import ticks
+from breeding.plans import to_cross_summary
 from breeding.planseason import coming_season
-from breeding.plantoday import Way, lines_of, to_cross_summary
+from breeding.plantoday import Way, lines_of
 from breeding.planwords import kin, pair_limit_words, relations, set_words
 from breeding.records import (
     add_goal,
@@ -153,8 +156,6 @@ def test_goal_new__is_refused_with_sentences(owner_client: Client, bare: Garden)
 def test_goal_change__keeps_what_the_garden_does_not_work_with(
     owner_client: Client, goal: Goal
 ) -> None:
-    from breeding.models import Locus
-
     Locus.objects.filter(symbol="t").update(used=False)
     page = owner_client.get(reverse("goal-change", args=[goal.pk]))
     form = page.context["form"]
@@ -207,6 +208,10 @@ def test_goal__links_each_pair_to_what_it_may_give_and_how_it_is_related(
 def test_goal__a_hypothesis_is_called_one(owner_client: Client, goal: Goal) -> None:
     said = texts(owner_client.get(reverse("goal", args=[goal.pk])), ".plan-wanted li")
     assert said == ["pink, tangerine beard hypothesis t, supported"]
+    page = owner_client.get(reverse("goal", args=[goal.pk]))
+    rests = [each for each in texts(page, ".plan-rests dd") if "working hypothesis" in each]
+    assert len(rests) == 1
+    assert Locus.live.get(symbol="t").source in rests[0]
 
 
 def test_goal__says_when_next_to_nothing_is_known_of_the_copies(
@@ -590,6 +595,21 @@ def test_to_cross__queries_do_not_grow(
     plan_crosses(act(), pairs=pairs, season=SEASON)
     with django_assert_max_num_queries(most):
         owner_client.get(way)
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        (None, []),
+        ({"ready": 1, "stored": 0}, ["1 planned cross can be made today"]),
+        ({"ready": 7, "stored": 2}, ["7 planned crosses can be made today, 2 with stored pollen"]),
+    ],
+)
+def test_line_of_today__is_a_link_or_nothing(told: dict[str, int] | None, said: list[str]) -> None:
+    text = render_to_string("breeding/_to_cross_line.html", {"to_cross": told})
+    line = HttpResponse(f"<main>{text}</main>")
+    assert texts(line, "a") == said
+    assert links(line) == [reverse("to-cross")] * len(said)
 
 
 # Who may.
