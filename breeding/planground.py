@@ -211,13 +211,14 @@ def _made(question: Question, sources: Sources) -> Ground:
 
 
 def _index(question: Question, values: Values, plants: Sequence[int]) -> dict[int, Value]:
-    """Breeding values of all scores together, with those of the goal's traits added as weighed.
+    """The weighed mean of breeding values: of all scores together, and of the goal's traits.
 
-    Of a plant that nothing is known of at one of them, nothing is added, and its error grows by
-    what breeding values of founders differ. Errors are taken as independent, which makes the sum's
-    too small where a trait counts in the merit too.
+    Merit weighs 1. Of a plant that nothing is known of at a trait, its value there is the
+    founders' mean, and its error what breeding values of founders differ by. Errors are taken as
+    independent, which makes the mean's too small where a trait counts in the merit too.
     """
     found = {}
+    whole = 1 + sum(weight for _, weight in question.traits)
     for plant in plants:
         merit = values.merit.get(plant)
         told = [(values.traits.get(key, {}).get(plant), key, weight)
@@ -230,7 +231,7 @@ def _index(question: Question, values: Values, plants: Sequence[int]) -> dict[in
             value += weight * each.value if each else 0.0
             square += (weight * error) ** 2
         known = [each.reliability for each in (merit, *(trait for trait, _, _ in told)) if each]
-        found[plant] = Value(value, square**0.5, max(known))
+        found[plant] = Value(value / whole, square**0.5 / whole, max(known))
     return found
 
 

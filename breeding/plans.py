@@ -27,7 +27,7 @@ USUAL_WEIGHTS = {"merit": 1.0, "chance": 1.0, "kinship": 0.5, "overlap": 0.5, "f
 COLUMNS = tuple(USUAL_WEIGHTS)
 POINTS = 7
 # Seconds that the solver may take for the set, and for each point of the curve.
-SET_SECONDS, POINT_SECONDS = 2.0, 0.1
+SET_SECONDS, POINT_SECONDS = 2.0, 0.2
 MOST_SETS = 16
 SAME = 1e-9
 

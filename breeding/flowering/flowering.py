@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from breeding.flowering import meeting
 from breeding.flowering.absorbing import Floats, Posterior
 from breeding.flowering.closed import Sites
 from breeding.flowering.components import Components, told
+from breeding.flowering.diligence import Part, mean_sites, quantile
 from breeding.flowering.layout import NO_YEAR, Layout, Turns
 from breeding.flowering.notes import Overlap, Place, Shift
 from breeding.flowering.spans import Spans, spans
@@ -23,10 +25,10 @@ REACH = 1.6448536269514722
 class Flowering:
     """The garden's bloom as its notes tell it; made by `fit`.
 
-    All chances are for plants that bloom in the year at all; `blooming` is the share, 0–1, of
-    plants noted in one year that were noted in the next. Whole days are counted: a plant is open
-    from its first day to its last, both included. Plants and years that nothing is known of are
-    allowed everywhere and get wide answers.
+    All chances are for plants that bloom in the year at all. Whole days are counted: a plant is
+    open from its first day to its last, both included. Plants and years that nothing is known of
+    are allowed everywhere and get wide answers. `parts` say what follows from plants still closed,
+    for each share of plants that may be noted this year; none where nothing is waited for.
     """
 
     layout: Layout
@@ -35,8 +37,12 @@ class Flowering:
     components: Components
     counted: dict[str, int]
     posterior: Posterior
-    sites: Sites | None
-    blooming: float
+    parts: tuple[Part, ...]
+
+    @cached_property
+    def sites(self) -> Sites | None:
+        """What closed plants say, over all shares of plants that may be noted."""
+        return mean_sites(self.parts) if self.parts else None
 
     @property
     def told(self) -> tuple[str, ...]:
@@ -69,25 +75,21 @@ class Flowering:
         if len(noted) > 1:
             row[noted] = -1 / len(noted)
         row[column] += 1
-        days = float(row @ self.posterior.mean)
-        reach = REACH * float(np.sqrt(row @ self.posterior.spread @ row))
+        days, low, high = self._held(row)
         plants, waiting = len(self.turns_of(column)), len(self.sites_of(column))
-        return Shift(days, days - reach, days + reach, plants, waiting, len(noted))
-
-    def open_chance(self, plant: Hashable, year: int, day: float) -> float:
-        """Chance, 0–1, that the plant is open on that day; what is noted of the year is fact."""
-        return float(self.open_chances([plant], year, day)[0])
+        return Shift(days, low, high, plants, waiting, len(noted))
 
     def open_chances(self, plants: Sequence[Hashable], year: int, day: float) -> Floats:
-        """(n,): the same for many plants at once.
+        """(n,): chances, 0–1, that plants are open on that day; what is noted of the year is fact.
 
         Plants that seem closed in the running year may have been open and not noted.
         """
         at, found = self.layout.at(plants), self._spans(plants, year)
         opened, column = meeting.opened(found, day), self.layout.year(year)
         turns, sites = self.turns_of(column), self.sites_of(column)
-        if self.sites is not None:
-            waiting = self.sites.opened(day + meeting.HALF - self.centre)
+        if sites:
+            waiting = sum(part.weight * part.sites.opened(day + meeting.HALF - self.centre)
+                          for part in self.parts)  # fmt: skip
             for k, plant in enumerate(at.tolist()):
                 if plant in sites:
                     opened[k] = waiting[sites[plant]]
@@ -121,6 +123,18 @@ class Flowering:
             return {}
         here = np.nonzero(self.sites.column == column)[0]
         return dict(zip(self.sites.plant[here].tolist(), here.tolist(), strict=True))
+
+    def _held(self, row: Floats) -> tuple[float, float, float]:
+        """Mean of row · shared unknowns, and the ends of its 90 % interval."""
+        if not self.parts:
+            mean = float(row @ self.posterior.mean)
+            reach = REACH * float(np.sqrt(row @ self.posterior.spread @ row))
+            return mean, mean - reach, mean + reach
+        weights = np.array([part.weight for part in self.parts])
+        means = np.array([row @ part.mean for part in self.parts])
+        errors = np.sqrt([row @ part.spread @ row for part in self.parts])
+        low, high = (quantile(weights, means, errors, share) for share in (0.05, 0.95))
+        return float(weights @ means), low, high
 
     def _spans(self, plants: Sequence[Hashable], year: int) -> Spans:
         return spans(self, self.layout.at(plants), year)

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.due import MOST_COUNTED, all_work, work
+from breeding.planrecord import to_cross_summary
 
 SHOWN = 3
 SHOWN_ON_LIST = 60
@@ -29,6 +30,7 @@ def today(request: HttpRequest) -> HttpResponse:
             "idle": [group["work"] for group in groups if not group["count"]],
             "most": MOST_COUNTED,
             "total": sum(group["count"] for group in due),
+            "to_cross": to_cross_summary(request.garden, day),
         },
     )
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breeding.flowering import Noted, Waiting, fit
-from breeding.flowering.fitting import seen_again, still_closed
+from breeding.flowering.diligence import still_closed, usual_share
 
 USUAL = {"ada": ("TB", 0.2), "bert": ("TB", 0.8), "cleo": ("SDB", 0.5), "dora": ("", None)}
 

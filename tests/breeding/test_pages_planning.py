@@ -339,6 +339,14 @@ def test_goal__of_too_many_plants_says_how_many_are_left_out(
 # The set and the curve.
 
 
+@pytest.fixture(autouse=True)
+def _patient(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A busy machine finds what an idle one finds."""
+    monkeypatch.setattr("breeding.plans.SET_SECONDS", 30.0)
+    monkeypatch.setattr("breeding.plans.POINT_SECONDS", 30.0)
+
+
+
 def test_set__is_asked_for_after_the_table_and_works_without_script(
     owner_client: Client, goal: Goal
 ) -> None:
