@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -13,6 +14,8 @@ from garden.forms.base import Day, RecordForm
 from garden.forms.words import Words
 from garden.models import Plant, fold
 
+# Places offered to be tapped, the one used last first.
+MOST_PLACES = 4
 # What mostly becomes of pollen; one tap each.
 ENDS = ("used up", "too old", "thrown away")
 
@@ -49,14 +52,19 @@ class PollenForm(RecordForm):
 
     plant = forms.CharField(required=False, widget=forms.HiddenInput, max_length=20)
     plant_text = forms.CharField(label="Pollen of", required=False, max_length=10_000)
-    place = Words(label="Where it is kept", max_length=80, required=True)
+    place = Words(label="Where it is kept", max_length=80)
     use_by = Day(label="Good until", required=False)
     note = Words(label="Note", max_length=400)
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, places: Sequence[str] = (), **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["place"].error_messages["required"] = "Write where it is kept."
         self.fields["place"].widget.attrs["list"] = "pollen-places"
+        if places:
+            offered = [(place, place) for place in places[:MOST_PLACES]]
+            self.fields["kept_in"] = forms.ChoiceField(
+                choices=offered, required=False, widget=forms.RadioSelect
+            )
+            self.fields["place"].label = "Somewhere else"
 
     @property
     def chosen(self) -> Plant | None:
@@ -75,7 +83,12 @@ class PollenForm(RecordForm):
         plant = chosen_plant(cleaned.get("plant", "")) or (the_plant(typed) if typed else None)
         if plant is None:
             self.add_error("plant_text", _unclear(typed))
-        return cleaned | {"plant": plant}
+        # What is written is the later thought.
+        kept_in = cleaned.pop("kept_in", "")
+        place = cleaned.get("place") or kept_in
+        if not place and "place" not in self.errors:
+            self.add_error("place", "Write where it is kept.")
+        return cleaned | {"plant": plant, "place": place}
 
 
 def _unclear(typed: str) -> str:

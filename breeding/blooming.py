@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 from django.db.models import Q
 
+from breeding.bloomdays import believed
+from breeding.bloomjars import spent
 from breeding.models import Bloom, BreedingVersion, Pollen
 from garden.calendar import GardenCalendar
 from garden.models import Garden, Plant
@@ -142,7 +144,9 @@ def _read(key: Key, garden: Garden, today: date) -> GardenBloom:
     columns = ("plant", "season", *(column for _, column in STAGES))
     for plant, season, *days in Bloom.live.filter(plant__struck=False).values_list(*columns):
         start = calendar.season_starts(season)
-        for (stage, _), day in zip(STAGES, days, strict=True):
+        # What was noted too long after the opening is no end of that bloom.
+        held = believed(dict(zip(STAGES, days, strict=True)))
+        for (stage, _), day in held.items():
             if day:
                 noted.append(Noted(plant, season, stage, float((day - start).days)))
     for pk, iris_class, letter in Plant.live.values_list("pk", "iris_class", "season"):
@@ -165,9 +169,9 @@ def open_now(garden: Garden, today: date) -> dict[int, Bloom]:
 
 
 def in_store(today: date) -> dict[int, list[Pollen]]:
-    """Pollen in store that is not past its day, by plant. A query."""
+    """Pollen in store that is not past its day nor, without one, years old, by plant. A query."""
     found: dict[int, list[Pollen]] = {}
     for pollen in Pollen.live.filter(ended_on=None):
-        if pollen.use_by is None or pollen.use_by >= today:
+        if not spent(pollen, today):
             found.setdefault(pollen.plant_id, []).append(pollen)
     return found

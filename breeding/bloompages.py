@@ -76,7 +76,7 @@ def walk(garden: Garden, asked: Walking) -> dict[str, Any]:
     """The walk as asked. Three queries, and those of the garden's bloom."""
     season = garden.calendar.season(asked.day)
     bloom = the_bloom(garden, asked.day)
-    every = bloomwalk.with_expected(bloomwalk.growing(season), bloom, season)
+    every = bloomwalk.with_expected(bloomwalk.growing(season, asked.day), bloom, season)
     due = bloomwalk.due_now(every, asked.day)
     shown = due if not asked.bed else every if asked.bed == ALL_BEDS else (
         bloomwalk.in_bed(every, asked.bed)
@@ -87,9 +87,7 @@ def walk(garden: Garden, asked: Walking) -> dict[str, Any]:
         "walking": asked,
         "stops": stops,
         "due": len(due),
-        "growing": len(every),
-        "done": bloomwalk.done_on(every, asked.day),
-        "open": sum(stop.is_open(asked.day) for stop in every),
+        **counts(every, asked.day),
         "more": asked.to(asked.bed, more) if more else "",
         "back": asked.to(asked.bed) if asked.after else "",
         "due_way": asked.to(""),
@@ -99,6 +97,20 @@ def walk(garden: Garden, asked: Walking) -> dict[str, Any]:
         "beginning": None if due else bloomwalk.beginning(every, bloom, season),
         "year": season,
     }
+
+
+def counts(stops: list[bloomwalk.Stop], day: date) -> dict[str, int]:
+    """How many of how many are open on a day, and of how many something is noted then."""
+    return {"growing": len(stops), "done": bloomwalk.done_on(stops, day),
+            "open": sum(stop.is_open(day) for stop in stops)}  # fmt: skip
+
+
+def stop_of(garden: Garden, asked: Walking, plant: Plant) -> bloomwalk.Stop:
+    """One plant on the day of the walk. Two queries, and those of the garden's bloom."""
+    season = garden.calendar.season(asked.day)
+    bloom = Bloom.live.filter(plant=plant, season=season).first()
+    stop = bloomwalk.Stop(plant, asked.day, places_of(plant), bloom)
+    return bloomwalk.with_expected([stop], the_bloom(garden, asked.day), season)[0]
 
 
 def _page(stops: list[bloomwalk.Stop], after: str) -> tuple[list[bloomwalk.Stop], str]:
@@ -122,6 +134,30 @@ def stages_of(bloom: Bloom | None) -> list[tuple[str, str]]:
     noted = {"first": bloom and bloom.first_on, "peak": bloom and bloom.peak_on,
              "last": bloom and bloom.last_on}  # fmt: skip
     return [(key, label) for key, label in Bloom.Stage.choices if not noted[key]]
+
+
+def asked_of(stop: bloomwalk.Stop, wanted: str) -> dict[str, Any]:
+    """The stage whose day is asked for, the question, and what other stages may be meant.
+
+    Empty where a tap means the day on which it is made.
+    """
+    stages = dict(stages_of(stop.bloom))
+    stage = wanted if wanted in stages else stop.asks
+    if not stop.late or not stage:
+        return {}
+    return {
+        "stage": stage,
+        "question": bloomwalk.ASKED[Bloom.Stage(stage)],
+        "tap": bloomwalk.TAPS[Bloom.Stage(stage)],
+        "likely": stop.likely(stage),
+        "others": [(key, label) for key, label in stages.items() if key != stage],
+    }
+
+
+def without(bloom: Bloom, stage: str) -> Bloom:
+    """The same bloom, not to be kept, without the day of a stage."""
+    others = {name: getattr(bloom, name) for key, name in bloomwalk.FIELDS.items() if key != stage}
+    return Bloom(season=bloom.season, **others)
 
 
 def places_of(plant: Plant) -> tuple[Placing, ...]:

@@ -6,8 +6,10 @@ from datetime import date
 from typing import Any
 
 from breeding.blooming import GardenBloom, the_bloom
+from breeding.bloomjars import told
 from breeding.bloomplot import Axis, axis_svg, bar_svg
 from breeding.bloomseason import Row, beside, row_of, rows_of
+from breeding.bloomwalk import Stop, with_expected
 from breeding.fertilepages import of_plant
 from breeding.models import Bloom, Pollen
 from garden.models import Garden, Plant
@@ -19,12 +21,11 @@ def plant(garden: Garden, thing: Plant) -> dict[str, Any]:
     held = the_bloom(garden, today)
     season = held.calendar.season(today)
     blooms = list(Bloom.live.filter(plant=thing).order_by("-season"))
-    jars = list(Pollen.live.filter(plant=thing, ended_on=None).order_by("taken_on"))
-    for jar in jars:
-        jar.past = jar.use_by is not None and jar.use_by < today
-    context: dict[str, Any] = {"plant": thing, "blooms": blooms, "jars": jars, "season": season}
+    jars = Pollen.live.filter(plant=thing, ended_on=None)
+    context: dict[str, Any] = {"plant": thing, "blooms": blooms, "jars": told(jars, today),
+                               "season": season}  # fmt: skip
     now = next((bloom for bloom in blooms if bloom.season == season), None)
-    context |= {"now": now, "next": now.next_stage if now else Bloom.Stage.FIRST}
+    [context["stop"]] = with_expected([Stop(thing, today, bloom=now)], held, season)
     context |= of_plant(thing)
     if not held.noted:
         return context

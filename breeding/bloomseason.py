@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db.models import Q
 
+from breeding.bloomdays import believed, weeks_of
 from breeding.blooming import GardenBloom, Meeting, Span, the_bloom
 from breeding.bloomplot import Axis, Bar, axis_svg, bar_svg, chart_key
 from breeding.bloomwords import chance, shift_words
@@ -37,6 +38,11 @@ class Row:
     bar: Bar
     svg: str = ""
 
+    @property
+    def too_long(self) -> int:
+        """The weeks of a bloom noted over more of them than any iris is open; else 0."""
+        return weeks_of({name: getattr(self.bloom, name, None) for name in COLUMNS})
+
 
 @dataclass(frozen=True, slots=True)
 class Mate:
@@ -53,11 +59,12 @@ class Mate:
 
 def row_of(plant: Plant, bloom: Bloom | None, span: Span, held: GardenBloom, year: int) -> Row:
     """The plant's line, not drawn yet."""
-    noted = [held.day_of(day) for name in COLUMNS if bloom and (day := getattr(bloom, name))]
-    first_noted, peak_noted, last_noted = (bool(bloom and getattr(bloom, name)) for name in COLUMNS)
+    days = believed({name: getattr(bloom, name, None) for name in COLUMNS})
+    noted = [held.day_of(day) for day in days.values() if day]
+    first_noted, peak_noted, last_noted = map(bool, days.values())
     bar = Bar(
         span.first,
-        held.day_of(bloom.peak_on) if peak_noted else span.peak,
+        held.day_of(days["peak_on"]) if days["peak_on"] else span.peak,
         span.last,
         (min(noted), max(noted)) if noted else None,
         peak_noted,

@@ -5,32 +5,98 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from breeding.blooming import MONTH, GardenBloom, Span
 from breeding.models import Bloom
 from garden.models import Bed, Placing, Plant
+from garden.verbs import EARLIEST_DAY
 
 # What is expected within so many days is asked for, and what was not noted then as long after.
 AHEAD, MISSED = timedelta(days=3), timedelta(days=7)
 NO_BED = "none"
+# So long after the day on which a plant is likely over, a tap means no longer the day it is made.
+LATE = timedelta(days=14)
 TAPS = {Bloom.Stage.FIRST: "Open", Bloom.Stage.PEAK: "Peak", Bloom.Stage.LAST: "Over"}
+ASKED = {Bloom.Stage.FIRST: "When did it open?", Bloom.Stage.PEAK: "When was its peak?",
+         Bloom.Stage.LAST: "When was it over?"}  # fmt: skip
+FIELDS = {Bloom.Stage.FIRST: "first_on", Bloom.Stage.PEAK: "peak_on", Bloom.Stage.LAST: "last_on"}
+
+
+def stage_on(bloom: Bloom | None, day: date) -> str:
+    """What one tap notes on a day: nothing noted may come after it, nor the end before it; else ''.
+
+    Where the opening was missed, the peak is followed by the end.
+    """
+    if bloom is None:
+        return Bloom.Stage.FIRST
+    noted = [getattr(bloom, name) for name in FIELDS.values()]
+    for at, stage in enumerate(FIELDS):
+        before = max(filter(None, noted[:at]), default=day)
+        after = min(filter(None, noted[at + 1 :]), default=date.max)
+        if not noted[at] and before <= day < after:
+            return stage
+    return ""
 
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """A plant on the walk: where it stands, what is noted this season, what comes next and when."""
+    """A plant on the walk of a day: where it stands, what is noted, what comes next and when.
+
+    `days` are those expected of each stage; none before the garden's first note.
+    """
 
     plant: Plant
+    day: date
     places: tuple[Placing, ...] = ()
     bloom: Bloom | None = None
-    expected: date | None = None
+    days: dict[str, date] = field(default_factory=dict)
 
     @property
     def stage(self) -> str:
-        """What one tap notes next; '' when its bloom is over."""
-        return self.bloom.next_stage if self.bloom else Bloom.Stage.FIRST
+        """What one tap notes next; '' when its bloom is over, and before the day noted last."""
+        return stage_on(self.bloom, self.day)
+
+    @property
+    def expected(self) -> date | None:
+        """The day expected of what comes next."""
+        return self.days.get(self.stage)
+
+    @property
+    def over(self) -> date | None:
+        """The day on which it is likely over."""
+        return self.days.get(Bloom.Stage.LAST)
+
+    def likely(self, stage: str) -> date | None:
+        """The day expected of a stage so far as it is past and fits what is noted."""
+        if (day := self.days.get(stage)) is None:
+            return None
+        noted = [getattr(self.bloom, name, None) for name in FIELDS.values()]
+        at = list(FIELDS).index(Bloom.Stage(stage))
+        after = min(filter(None, [*noted[at + 1 :], self.day]))
+        return max(min(day, after), max(filter(None, noted[:at]), default=EARLIEST_DAY))
+
+    @property
+    def late(self) -> bool:
+        """Whether its bloom is likely long over, so that the day has to be asked for."""
+        return bool(self.stage and self.over and self.day > self.over + LATE)
+
+    @property
+    def asks(self) -> str:
+        """What is asked for when it is late: the end of what opened, the opening of the rest."""
+        return Bloom.Stage.LAST if self.bloom and self.late else self.stage
+
+    @property
+    def question(self) -> str:
+        """'When was it over?'"""
+        return ASKED[self.asks] if self.asks else ""
+
+    @property
+    def peaks(self) -> bool:
+        """Whether its opening was missed, so that it may be at its peak already."""
+        opening = self.stage == Bloom.Stage.FIRST and self.bloom is None
+        return bool(opening and not self.late and self.expected and self.day > self.expected)
 
     @property
     def tap(self) -> str:
@@ -62,7 +128,7 @@ def place_key(placing: Placing) -> tuple[object, ...]:
     return placing.bed.folded, numbers, placing.pk
 
 
-def growing(season: int) -> list[Stop]:
+def growing(season: int, day: date) -> list[Stop]:
     """Growing plants in the order of beds and positions, those without a place last. Three
     queries."""
     places: dict[int, list[Placing]] = defaultdict(list)
@@ -70,7 +136,7 @@ def growing(season: int) -> list[Stop]:
         places[placing.plant_id].append(placing)
     blooms = {bloom.plant_id: bloom for bloom in Bloom.live.filter(season=season)}
     stops = [
-        Stop(plant, tuple(sorted(places[plant.pk], key=place_key)), blooms.get(plant.pk))
+        Stop(plant, day, tuple(sorted(places[plant.pk], key=place_key)), blooms.get(plant.pk))
         for plant in Plant.live.filter(status=Plant.Status.GROWING).order_by("folded")
     ]
     return sorted(stops, key=lambda stop: (not stop.places, *map(place_key, stop.places[:1])))
@@ -90,32 +156,28 @@ def in_bed(stops: Iterable[Stop], bed: str) -> list[Stop]:
     for stop in stops:
         here = tuple(placing for placing in stop.places if str(placing.bed_id) == bed)
         if here:
-            found.append(Stop(stop.plant, here, stop.bloom, stop.expected))
+            found.append(replace(stop, places=here))
     return sorted(found, key=lambda stop: place_key(stop.places[0]))
 
 
 def with_expected(stops: Sequence[Stop], bloom: GardenBloom, season: int) -> list[Stop]:
     """The same, each with the day on which its next stage is expected."""
     spans = bloom.spans([stop.plant.pk for stop in stops], season)
-    return [
-        Stop(stop.plant, stop.places, stop.bloom, _expected(stop, spans[stop.plant.pk], bloom,
-                                                            season))
-        if stop.stage and spans
-        else stop
-        for stop in stops
-    ]  # fmt: skip
+    if not spans:
+        return list(stops)
+    return [_expected(stop, spans[stop.plant.pk], bloom, season) for stop in stops]
 
 
-def _expected(stop: Stop, span: Span, bloom: GardenBloom, season: int) -> date:
-    day = {Bloom.Stage.FIRST: span.first, Bloom.Stage.PEAK: span.peak,
-           Bloom.Stage.LAST: span.last}[Bloom.Stage(stop.stage)]  # fmt: skip
-    return bloom.date_of(season, day)
+def _expected(stop: Stop, span: Span, bloom: GardenBloom, season: int) -> Stop:
+    if not stop.stage:
+        return stop
+    days = (bloom.date_of(season, day) for day in (span.first, span.peak, span.last))
+    return replace(stop, days=dict(zip(TAPS, days, strict=True)))
 
 
 def due_now(stops: Iterable[Stop], day: date) -> list[Stop]:
-    """The few that matter now, in the order in which they are expected."""
-    waiting = [stop for stop in stops if stop.due(day)]
-    return sorted(waiting, key=lambda stop: (stop.expected, stop.plant.folded))
+    """The few that matter now, in the order in which they stand: one way through the beds."""
+    return [stop for stop in stops if stop.due(day)]
 
 
 def done_on(stops: Iterable[Stop], day: date) -> int:

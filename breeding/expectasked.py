@@ -11,7 +11,7 @@ from urllib.parse import urlencode
 
 from django.http import QueryDict
 
-from breeding.expected import Expected, span
+from breeding.expected import Expected, span, uneven
 from breeding.expectwords import listed, odds, percent, width
 from breeding.expectwork import work
 from breeding.inheritance.loci import Locus, visible
@@ -198,9 +198,11 @@ def testers(found: Expected, symbol: str, side: str) -> dict[str, Any]:
     mine = copies.genotypes(target)
     best_known = sorted(mates, key=lambda key: (key != target, -max(mates[key].values())))
     mates = {key: mates[key] for key in best_known[:MOST_MATES]}
-    mating = Mating(sets, sets, sets, found.held.key[2])
+    kinds = {key: (uneven(found.held, target), uneven(found.held, key)) for key in mates}
+    matings = {key: Mating(sets, sets, sets, found.held.key[2], kind)
+               for key, kind in kinds.items()}  # fmt: skip
     unknown = uncertainty(mine, copies.locus)
-    ranked = best_testers(mine, mates, copies.locus, mating, SEEDLINGS, itself=target)
+    ranked = best_testers(mine, mates, copies.locus, matings, SEEDLINGS, itself=target)
     best = [(key, bits) for key, bits in ranked if bits > 0.005][:MOST_TESTERS]
     plants = Plant.live.in_bulk([target, *(key for key, _ in best)])
     return {

@@ -56,7 +56,8 @@ def without(held: GardenCopies, cross: int, working: Working) -> GardenCopies:
     """One locus of the same garden if nobody had looked at the seedlings of this cross.
 
     Frequencies in the garden at large stay as they are: one cross hardly moves them, and to
-    estimate them is most of the work.
+    estimate them is most of the work. Where they were averaged over, the garden is small, and they
+    are estimated and averaged over again.
     """
     from breeding.inheritance.copies import infer
 
@@ -65,13 +66,14 @@ def without(held: GardenCopies, cross: int, working: Working) -> GardenCopies:
     families = replace(held, tallies=tallies).families(working)
     seen = {plant: keys for plant, keys in held.seen(working).items() if plant not in gone}
     symbol = working.locus.symbol
+    before = held.of(symbol)
     told = infer(
         held.kin.pedigree,
         working.locus,
         seen,
         families,
         double_reduction=held.key[2],
-        frequencies=held.of(symbol).frequencies,
+        frequencies=None if before.averaged else before.frequencies,
     )
     return replace(held, working=(working,), _found={symbol: told})
 
@@ -190,9 +192,8 @@ def _judged(found: Came) -> list[dict[str, Any]]:
 
 def contradictions(held: GardenCopies, cross: Cross, working: Working) -> list[dict[str, Any]]:
     """What was seen of this cross that the hypothesis forbids, with what may lie behind it."""
-    families = held.families(working)
-    parents = (cross.seed_parent_id, cross.pollen_parent_id)
-    mine = {at for at, each in enumerate(families) if (each.seed, each.pollen) == parents}
+    families = held.families_of_crosses(working)
+    mine = {at for at, (_, crosses) in enumerate(families) if cross.pk in crosses}
     plants = set(chosen_of(held, cross.pk))
     found = held.of(working.locus.symbol).contradictions
     return [_odd(held, working, each) for each in found if _concerns(each, mine, plants)]

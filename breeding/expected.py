@@ -12,6 +12,7 @@ from breeding.heredity import GardenCopies, the_copies
 from breeding.inheritance.loci import Locus
 from breeding.inheritance.painting import paint, painted_alike, shades_of
 from breeding.inheritance.sets import Sets
+from breeding.pedigree import Mode
 from breeding.pedigree.planned import CannotCross, Seedlings, seedlings
 from garden.flower import Recipe, describe
 from garden.models import Garden, Plant
@@ -27,6 +28,10 @@ MOST_NAMED = 4
 HARDLY_ANY = 0.01
 # Pairs whose expectation is kept; those of one cross are asked for again and again.
 MOST_KEPT = 64
+NO_LOCI = "This garden works with no locus yet."
+NOTHING_KNOWN = (
+    "Of no locus is anything known here yet: no flower was read, no type noted, no seedling counted."
+)
 
 
 class CannotExpect(ValueError):
@@ -93,9 +98,9 @@ class Expected:
         from breeding.inheritance.expecting import expect
 
         self.held, self.seed, self.pollen = held, seed, pollen
-        self.loci: list[Locus] = held.loci
+        self.loci: list[Locus] = [each.locus for each in held.telling]
         if not self.loci:
-            raise CannotExpect("This garden works with no locus yet.")
+            raise CannotExpect(NOTHING_KNOWN if held.working else NO_LOCI)
         self.seedlings = _crossed(held, seed, seed if pollen is None else pollen)
         self.mating = self._mating()
         looks = [held.looks.get(key, {}) for key in (seed, pollen) if key is not None]
@@ -109,6 +114,7 @@ class Expected:
             self.mating.pollen,
             self.mating.child,
             held.key[2],
+            self.mating.uneven,
         )
 
     def _mating(self) -> Mating:
@@ -119,15 +125,22 @@ class Expected:
         pollen = seed if self.pollen is None else first.sets(self.pollen)
         child = Sets.of(self.seedlings.ploidy, self.seedlings.mode)
         try:
-            return Mating(seed, pollen, child, self.held.key[2])
+            return Mating(seed, pollen, child, self.held.key[2], self._uneven())
         except ValueError as refusal:
             raise CannotExpect(str(refusal)) from refusal
+
+    def _uneven(self) -> tuple[bool, bool]:
+        """Whether the sets of the parents do not pair freely; unknown pollen is as the seed
+        parent."""
+        seed = uneven(self.held, self.seed)
+        return seed, seed if self.pollen is None else uneven(self.held, self.pollen)
 
     def _genotypes(self, plant: int | None) -> dict[str, dict[Any, float]]:
         """By symbol, the probabilities of a plant's genotypes; of one drawn from the garden."""
         if plant is not None:
             return {each.symbol: self.held.of(each.symbol).genotypes(plant) for each in self.loci}
-        return {each.symbol: usual(self.held, each.symbol, self.mating.pollen)
+        rate = float(self.mating.rates[1])
+        return {each.symbol: usual(self.held, each.symbol, self.mating.pollen, rate)
                 for each in self.loci}  # fmt: skip
 
     @property
@@ -171,15 +184,17 @@ def _crossed(held: GardenCopies, seed: int, pollen: int) -> Seedlings:
         raise CannotExpect(str(refusal)) from refusal
 
 
-def usual(held: GardenCopies, symbol: str, sets: Sets) -> dict[Any, float]:
-    """Genotypes of a plant of which nothing is known but that it is of this garden."""
-    from breeding.inheritance.genotypes import genotypes
-    from breeding.inheritance.matrices import at_random
+def uneven(held: GardenCopies, plant: int) -> bool:
+    """Whether a plant's sets are odd or unlike, so that nothing is known of double reduction."""
+    return held.kin.pedigree.mode(plant) is Mode.UNEVEN
 
-    found = held.of(symbol)
-    shares = [found.frequencies[allele] for allele in found.locus.alleles]
-    chances = at_random(sets, shares, held.key[2]).tolist()
-    return dict(zip(genotypes(sets, len(shares)), chances, strict=True))
+
+def usual(held: GardenCopies, symbol: str, sets: Sets, double: float) -> dict[Any, float]:
+    """Genotypes of a plant of which nothing is known but that it is of this garden.
+
+    `double` is the rate of double reduction of its kind.
+    """
+    return held.of(symbol).founder(sets, double)
 
 
 _kept: tuple[GardenCopies | None, dict[tuple[int, int | None], Expected]] = (None, {})
@@ -207,7 +222,7 @@ def expected(held: GardenCopies, seed: int, pollen: int | None) -> Expected:
 
 def ready(held: GardenCopies) -> bool:
     """Whether the copies at every locus are worked out, so that a page need not wait for them."""
-    return all(each.symbol in held._found for each in held.loci)
+    return all(held.known(each.locus.symbol) for each in held.telling)
 
 
 def expect_line(

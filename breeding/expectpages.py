@@ -201,8 +201,9 @@ def _counted(found: Expected, symbol: str, side: str, place: int) -> tuple[float
     from breeding.inheritance.sets import totals
 
     sets = getattr(found.mating, side)
+    rate = float(found.mating.rates[SIDES.index(side)])
     sums = [0.0] * (sets.ploidy + 1)
-    for genotype, chance in usual(found.held, symbol, sets).items():
+    for genotype, chance in usual(found.held, symbol, sets, rate).items():
         sums[totals(genotype)[place]] += chance
     return tuple(sums)
 

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from breeding.fertility import Attempt, Germination, PodSet, Seeds, Sowing, Yield
 
 MOVING = ("pods", "failed", "seeds", "sown", "up")
+WEIGHED_UP = Sum(F("up") * F("pk"))
 PARENTS = ("seed_parent", "pollen_parent")
 
 
@@ -60,7 +61,7 @@ def forget() -> None:
 def the_fertility() -> Fertility:
     """The garden's fertility, worked out again when a count or a parent has moved.
 
-    One query over the crosses' sums when nothing moved, three more otherwise.
+    Three queries over sums when nothing moved, three more otherwise.
     """
     global _held
     key = _state()
@@ -78,7 +79,9 @@ def _state() -> tuple[Any, ...]:
     shows too."""
     weighed = {f"{name}_sum": Sum(F(name) * F("pk")) for name in (*MOVING, *PARENTS)}
     told = Cross.live.aggregate(count=Count("pk"), **weighed)
-    return tuple(told.values())
+    pods = Pollination.live.aggregate(seeds=Sum(F("seeds") * F("pk")))
+    pots = Pot.live.filter(counted_on__isnull=False).aggregate(count=Count("pk"), up=WEIGHED_UP)
+    return (*told.values(), *pods.values(), *pots.values())
 
 
 def _read(key: tuple[Any, ...]) -> Fertility:

@@ -6,6 +6,7 @@ import threading
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from django.db.models import F
@@ -16,6 +17,7 @@ from breeding.kin import GardenPedigree, the_pedigree
 from breeding.models import BreedingVersion, Reading, Tally, TypeCount
 from breeding.models import Locus as LocusRecord
 from breeding.records.heredity import TOLD
+from breeding.tallies import standing
 from garden.models import Garden, Plant
 from garden.models.stock import COLOUR_PARTS
 
@@ -87,6 +89,23 @@ class GardenCopies:
             self._seen[working.pk] = found
         return self._seen[working.pk]
 
+    @cached_property
+    def telling(self) -> tuple[Working, ...]:
+        """The loci of which something is known in this garden: a plant's type was read or noted,
+        or seedlings were counted. The others are a guess alone, and nothing is expected of them."""
+        counted = {tally.locus for tally in self.tallies if any(tally.counts.values())}
+        return tuple(
+            each
+            for each in self.working
+            if each.pk in counted
+            or any(isinstance(types, tuple) for types in self.seen(each).values())
+        )
+
+    @property
+    def silent(self) -> list[Locus]:
+        """The loci of which nothing is known here yet."""
+        return [each.locus for each in self.working if each not in self.telling]
+
     def known(self, symbol: str) -> bool:
         """Whether the copies at a locus are in memory already."""
         return symbol in self._found
@@ -111,12 +130,17 @@ class GardenCopies:
         )
 
     def families(self, working: Working) -> list[Family]:
-        """The counted seedlings of each pair, without those that are plants of their own.
+        """The counted seedlings of each pair, without those that are plants of their own."""
+        return [family for family, _ in self.families_of_crosses(working)]
+
+    def families_of_crosses(self, working: Working) -> list[tuple[Family, tuple[int, ...]]]:
+        """The same, each with the crosses whose seedlings are in it.
 
         Crosses with unknown pollen stay apart: each may have another pollen parent.
         """
         from breeding.inheritance.copies import Family
 
+        crosses: defaultdict[tuple[int, int | None, int], dict[int, None]] = defaultdict(dict)
         sums: defaultdict[tuple[int, int | None, int], dict[str, int]] = defaultdict(
             lambda: defaultdict(int)
         )
@@ -136,20 +160,35 @@ class GardenCopies:
             for key, count in left.items():
                 if count:
                     sums[family][key] += count
-        return [Family(seed, pollen, dict(counts)) for (seed, pollen, _), counts in sums.items()]
+                    crosses[family][tally.place[0]] = None
+        return [
+            (Family(family[0], family[1], dict(counts)), tuple(crosses[family]))
+            for family, counts in sums.items()
+        ]
 
     def keep_from(self, other: GardenCopies) -> None:
-        """Take over what was inferred from the same evidence: noting a type moves one locus."""
-        if self.key[1:] == other.key[1:] and self.chosen == other.chosen:
+        """Take over what was inferred from the same evidence: noting a type moves one locus, and
+        a plant's place or notes move none."""
+        alike = self.key[2] == other.key[2] and self.chosen == other.chosen
+        if alike and self._descent == other._descent:
             for working in self.working:
                 symbol = working.locus.symbol
                 if other.known(symbol) and self._told_of(working) == other._told_of(working):
                     self._found[symbol] = other._found[symbol]
 
     def _told_of(self, working: Working) -> object:
-        """What the copies at a locus rest on, stock apart; None where it is not worked with."""
+        """What the copies at a locus rest on, descent apart; False where it is not worked with."""
         tallies = [tally for tally in self.tallies if tally.locus == working.pk]
-        return working in self.working and (self.noted.get(working.pk, {}), tallies)
+        return working in self.working and (self.seen(working), tallies)
+
+    @cached_property
+    def _descent(self) -> dict[int, tuple[object, ...]]:
+        """Of every plant its parents, its sets and how they pair."""
+        pedigree = self.kin.pedigree
+        return {
+            plant: (*pedigree.parents(plant), pedigree.ploidy(plant), pedigree.mode(plant))
+            for plant in pedigree.keys()  # noqa: SIM118 – a pedigree is no mapping
+        }
 
     def _plants_in(self, place: Place) -> Iterable[int]:
         """Selected seedlings that were counted there too."""
@@ -240,17 +279,9 @@ def standing_tallies(**only: int) -> tuple[Counted, ...]:
     was counted later. Two queries; `only` narrows them down (cross=…)."""
     tallies = Tally.live.filter(cross__struck=False, **only).order_by("day", "pk")
     tallies = tallies.annotate(seed=F("cross__seed_parent"), pollen=F("cross__pollen_parent"))
-    newest: dict[tuple[int, int], dict[int | None, Tally]] = defaultdict(dict)
-    for tally in tallies:
-        here = newest[tally.locus_id, tally.cross_id]
-        if tally.row_id is None:
-            here.clear()
-        else:
-            here.pop(None, None)
-        here[tally.row_id] = tally
-    standing = [tally for here in newest.values() for tally in here.values()]
+    stand = standing(tallies)
     counts: dict[int, dict[str, int]] = defaultdict(dict)
-    pks = {tally.pk for tally in standing}
+    pks = {tally.pk for tally in stand}
     rows = TypeCount.live.filter(tally__struck=False, **{f"tally__{k}": v for k, v in only.items()})
     for tally, key, count in rows.values_list("tally", "type", "count"):
         if tally in pks:
@@ -262,5 +293,5 @@ def standing_tallies(**only: int) -> tuple[Counted, ...]:
             (tally.seed, tally.pollen),
             counts[tally.pk],
         )
-        for tally in standing
+        for tally in stand
     )

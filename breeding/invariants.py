@@ -8,6 +8,7 @@ from datetime import date
 from django.db.models import Q, Sum
 
 from breeding.models import Cross, Pollination, Pot, PotCount, Row, SeedCup, Tally
+from breeding.tallies import standing
 from garden.verbs import plural, written
 
 # (sentence, field that it belongs to)
@@ -73,12 +74,9 @@ def tally_violation(tally: Tally) -> Violation | None:
 
 
 def _tallies(cross: Cross) -> Iterator[Violation]:
-    """The newest count of types in each place. A query, and two for each place counted."""
-    newest = {
-        (tally.locus_id, tally.row_id): tally
-        for tally in Tally.live.filter(cross=cross).order_by("day", "id").select_related("row__bed")
-    }
-    for tally in newest.values():
+    """The counts of types that stand. A query, and two for each of them."""
+    told = Tally.live.filter(cross=cross).order_by("day", "id").select_related("row__bed")
+    for tally in standing(told):
         if broken := tally_violation(tally):
             yield broken
 

@@ -15,6 +15,6 @@ urlpatterns = [
     path("loci/<str:symbol>/change/", loci.change, name="locus-change"),
     path("loci/<str:symbol>/use/", loci.use, name="locus-use"),
     path("plants/<int:pk>/copies/", copies.plant_copies, name="plant-copies"),
-    path("plants/<int:pk>/copies/line/", copies.line, name="copies-line"),
+    path("plants/<int:pk>/copies-line/", copies.line, name="copies-line"),
     path("plants/<int:pk>/copies/<str:symbol>/", copies.note, name="note-type"),
 ]

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
-
-from django.db.models import Q
 
 from breeding.expectwords import causes, listed, odds
 from breeding.heredity import GardenCopies, as_locus, in_memory, the_copies
@@ -85,7 +83,8 @@ def plants(garden: Garden, record: Locus, form: PlantsForm, first: int) -> dict[
     copies = held.of(record.symbol)
     shares = [(allele, share) for allele, share in copies.frequencies.items()]
     return {
-        "method": copies.method,
+        # How well, and behind a fold by what means.
+        "method": copies.method.partition(". "),
         "shares": [(allele, f"{100 * share:.0f}") for allele, share in shares],
         "against": against(held, record.symbol),
         "more_against": max(0, len(copies.contradictions) - MOST_CONTRADICTIONS),
@@ -99,19 +98,19 @@ def against(held: GardenCopies, symbol: str) -> list[dict[str, Any]]:
     found = copies.contradictions[:MOST_CONTRADICTIONS]
     if not found:
         return []
-    families = held.families(working)
+    families = held.families_of_crosses(working)
     pairs = [_pair(held, each, families) for each in found]
     plants = Plant.live.in_bulk(
         {key for each, pair in zip(found, pairs, strict=True) for key in (each.plant, *pair) if key}
     )
-    crosses = _crosses([pair for each, pair in zip(found, pairs, strict=True)
-                        if each.plant is None])  # fmt: skip
+    of_families = [() if each.family is None else families[each.family][1] for each in found]
+    crosses = _crosses(key for keys in of_families for key in keys)
     return [
         {
             "plant": plants.get(each.plant),
             "seed": plants.get(pair[0]),
             "pollen": plants.get(pair[1]),
-            "crosses": [] if each.plant is not None else crosses.get(pair, []),
+            "crosses": [cross for key, cross in crosses.items() if key in keys],
             "types": listed([f"‘{working.locus.type_named(key).name}’" for key in each.types],
                             "or"),
             "seedlings": each.seedlings,
@@ -120,33 +119,28 @@ def against(held: GardenCopies, symbol: str) -> list[dict[str, Any]]:
             "chance": odds(each.chance),
             "causes": causes(each.odds),
         }
-        for each, pair in zip(found, pairs, strict=True)
+        for each, pair, keys in zip(found, pairs, of_families, strict=True)
     ]  # fmt: skip
 
 
 def _pair(
-    held: GardenCopies, told: Contradiction, families: Sequence[Family]
+    held: GardenCopies, told: Contradiction, families: Sequence[tuple[Family, tuple[int, ...]]]
 ) -> tuple[int | None, int | None]:
     """The recorded parents of a plant or of a family."""
     if told.plant is not None:
         seed, pollen = held.kin.pedigree.parents(told.plant)
         return seed, pollen
-    family = families[told.family or 0]
+    family, _ = families[told.family or 0]
     return family.seed, family.pollen
 
 
-def _crosses(
-    pairs: Sequence[tuple[int | None, int | None]],
-) -> dict[tuple[int | None, int | None], list[Cross]]:
-    """The crosses of these pairs. A query, if there are any."""
-    found: dict[tuple[int | None, int | None], list[Cross]] = {}
-    if pairs:
-        of_pairs = Q()
-        for seed, pollen in set(pairs):
-            of_pairs |= Q(seed_parent=seed, pollen_parent=pollen)
-        for cross in Cross.live.filter(of_pairs).order_by("season", "number"):
-            found.setdefault((cross.seed_parent_id, cross.pollen_parent_id), []).append(cross)
-    return found
+def _crosses(keys: Iterable[int]) -> dict[int, Cross]:
+    """The crosses that stand, in their order. A query, if there are any."""
+    asked = set(keys)
+    if not asked:
+        return {}
+    return {cross.pk: cross
+            for cross in Cross.live.filter(pk__in=asked).order_by("season", "number")}  # fmt: skip
 
 
 def copies_line(garden: Garden, plant: Plant, patient: bool = False) -> dict[str, Any] | None:

@@ -10,16 +10,20 @@ from urllib.parse import urlencode
 
 from django import forms
 
-from breeding.expectwords import copies_words, percent, rests_on
+from breeding.expectwords import LITTLE, copies_words, percent, rests_on
 from breeding.heredity import GardenCopies
 from garden.models import IrisClass, Plant, fold
 
 if TYPE_CHECKING:
-    from breeding.inheritance.copies import Copies
+    from breeding.inheritance.copies import Copies, Support
 
 ON_A_PAGE = 25
 # One number of copies at least so likely counts as known.
 SURE = 0.95
+# What is likelier is told as certain under the hypothesis.
+CERTAIN, NEARLY = 0.995, ", nearly certain"
+# Bits from which a plant's copies are told much of.
+MUCH = 1.0
 # The bar of a plant, in units of its drawing; narrower parts have no number in them.
 WIDE, TALL, TOLD_FROM = 320, 40, 20
 SORTS = (("gained", "most learnt"), ("unsure", "least known"), ("most", "most copies"),
@@ -103,8 +107,31 @@ def error_words(copies: Copies, plant: int) -> str:
         return ""
     error = copies.error(plant)
     if error != error:
-        return "approximated, by how much is not known"
-    return f"approximated, mostly to within {percent(max(error, 0.001))}"
+        return "how far off they may be, nobody can say"
+    return f"nine in ten chances are right to within {percent(max(error, 0.001))}"
+
+
+def hedged(chances: Sequence[float], allele: str, most: int = 3) -> str:
+    """Copies in words; what is as good as certain is so only under the hypothesis."""
+    words = copies_words(chances, allele, most).removesuffix(NEARLY)
+    return f"{words}, if the hypothesis holds" if max(chances) > CERTAIN else words
+
+
+def at_most(chance: float) -> str:
+    """A chance of copies: a hypothesis may be wrong, so none is 100 %."""
+    return percent(min(chance, 1 - 1e-9))
+
+
+def told_words(bits: float) -> str:
+    """How much is told by so many bits; one bit halves what is open."""
+    if bits < LITTLE:
+        return "next to nothing"
+    return "little" if bits < MUCH else "much"
+
+
+def evidence(support: Support) -> str:
+    """What copies rest on, without saying how much it tells."""
+    return rests_on(support).removesuffix(", which tells next to nothing")
 
 
 # Standings of the last few loci asked for, as long as the copies that they rest on.
@@ -197,9 +224,9 @@ def row(held: GardenCopies, symbol: str, told: Standing, plant: Plant) -> dict[s
         "bar": bar(told.chances),
         "span": span_words(told.chances),
         "sets": len(told.chances) - 1,
-        "words": copies_words(told.chances, working.locus.counted),
+        "words": hedged(told.chances, working.locus.counted),
         "seen": working.locus.type_named(seen).name if seen else "",
         "noted": told.plant in held.noted.get(working.pk, {}),
-        "rests": rests_on(support),
-        "bits": f"{support.bits:.1f}",
+        "rests": evidence(support),
+        "tells": told_words(support.bits),
     }

@@ -16,7 +16,9 @@ from breeding.planwords import weight
 WEIGHTS = (0.0, 0.25, 0.5, 1.0, 2.0, 4.0)
 ON_A_PAGE = 15
 MOST_PAGES = 40
-NO_LIMIT = "none"
+# In the address: no limit at all, and a middle point although the goal has a limit.
+NO_LIMIT, MIDDLE = "none", "middle"
+FREE = 1.0
 TITLES = {
     "merit": "Merit",
     "chance": "Wanted types",
@@ -37,9 +39,9 @@ class Asked:
     hidden : frozenset of str
         Columns that are not shown.
     limit : float or None
-        Of the programme's kinship; None: no limit.
+        Of the programme's kinship; None: a middle point of the curve, 1: no limit.
     near : bool
-        Whether pairs above the limit of one pair are listed too.
+        Whether pairs that are never chosen are listed too.
     page : int
     """
 
@@ -83,6 +85,13 @@ class Asked:
         return self.other_weights or self.other_limit
 
     @property
+    def limit_told(self) -> str:
+        """The limit as the address says it."""
+        if self.limit is None:
+            return MIDDLE
+        return NO_LIMIT if self.limit >= FREE else f"{self.limit:.6g}"
+
+    @property
     def first(self) -> int:
         return self.page * ON_A_PAGE
 
@@ -96,7 +105,7 @@ class Asked:
         if self.hidden:
             told += [("asked", 1), *(("show", name) for name in COLUMNS if name not in self.hidden)]
         if self.other_limit:
-            told.append(("limit", NO_LIMIT if self.limit is None else f"{self.limit:.6g}"))
+            told.append(("limit", self.limit_told))
         if self.near:
             told.append(("near", 1))
         told += more.items()
@@ -147,8 +156,8 @@ def _weight(text: str, own: float) -> float:
 
 
 def _limit(text: str, own: float | None) -> float | None:
-    if text == NO_LIMIT:
-        return None
+    if text in (NO_LIMIT, MIDDLE):
+        return FREE if text == NO_LIMIT else None
     try:
         number = float(text[:20])
     except ValueError:

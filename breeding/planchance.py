@@ -57,15 +57,15 @@ class AtLocus:
     Attributes
     ----------
     kind : ndarray of int, shape (plants,)
-        Place in `sets`; −1 where a plant has an odd number of sets, whose gametes are not known.
+        Place in `kinds`; −1 where a plant has an odd number of sets, whose gametes are not known.
     chances : list of ndarray of float, shape (genotypes,)
         Of each plant.
     gametes : list of ndarray of float, shape (genotypes, kinds of gametes)
-        For each of `sets`.
+        For each of `kinds`: sets with their rate of double reduction.
     shows : ndarray of bool, shape (kinds of gametes, kinds of gametes)
     """
 
-    sets: list[Sets]
+    kinds: list[tuple[Sets, float]]
     kind: Ints
     chances: list[Floats]
     gametes: list[Floats]
@@ -86,7 +86,7 @@ class AtLocus:
     def among(self, places: Sequence[int]) -> AtLocus:
         """The same of some of the plants."""
         chances = [self.chances[at] for at in places]
-        return AtLocus(self.sets, self.kind[places], chances, self.gametes, self.shows)
+        return AtLocus(self.kinds, self.kind[places], chances, self.gametes, self.shows)
 
     def table(self, seed: int, pollen: int) -> Floats:
         """Chance of a type that will do for each two genotypes of two kinds of plants."""
@@ -116,7 +116,11 @@ class WantedTypes:
     def __init__(self, held: GardenCopies, wanted: Wanted, keys: Sequence[int]) -> None:
         self.held, self.keys = held, tuple(keys)
         self.wanted = that_work(held.loci, wanted)
-        show = types_that_show(held.loci, self.wanted)
+        asked = {symbol for symbol, _ in self.wanted}
+        # As in what is expected of a single pair: a locus of which nothing is known hides nothing.
+        loci = [each.locus for each in held.working
+                if each in held.telling or each.locus.symbol in asked]  # fmt: skip
+        show = types_that_show(loci, self.wanted)
         self.hidden = show is None
         self.at = {symbol: self._locus(symbol, keys) for symbol, keys in (show or {}).items()}
         self.place = {plant: at for at, plant in enumerate(self.keys)}
@@ -138,18 +142,18 @@ class WantedTypes:
 
         copies = self.held.of(symbol)
         locus, many = copies.locus, len(copies.locus.alleles)
-        of_plants = [copies.sets(plant) for plant in self.keys]
-        sets = list(dict.fromkeys(each for each in of_plants if each.ploidy % 2 == 0))
-        carried = [[totals(gamete) for gamete in gamete_states(each, many)] for each in sets]
+        of_plants = [(copies.sets(plant), copies.double(plant)) for plant in self.keys]
+        kinds = list(dict.fromkeys(each for each in of_plants if each[0].ploidy % 2 == 0))
+        carried = [[totals(gamete) for gamete in gamete_states(sets, many)] for sets, _ in kinds]
         column = {kind: at for at, kind in enumerate(dict.fromkeys(sum(carried, [])))}
         tables = []
-        for each, kinds in zip(sets, carried, strict=True):
-            onto = np.zeros((len(kinds), len(column)))
-            onto[np.arange(len(kinds)), [column[kind] for kind in kinds]] = 1
-            tables.append(gamete_matrix(each, many, self.held.key[2]) @ onto)
-        place = {each: at for at, each in enumerate(sets)}
+        for (sets, double), carries in zip(kinds, carried, strict=True):
+            onto = np.zeros((len(carries), len(column)))
+            onto[np.arange(len(carries)), [column[kind] for kind in carries]] = 1
+            tables.append(gamete_matrix(sets, many, double) @ onto)
+        place = {each: at for at, each in enumerate(kinds)}
         return AtLocus(
-            sets,
+            kinds,
             np.array([place.get(each, -1) for each in of_plants], dtype=np.intp),
             [np.fromiter(copies.genotypes(plant).values(), float) for plant in self.keys],
             tables,

@@ -115,12 +115,16 @@ class Ground:
     solving: threading.Lock = field(default_factory=threading.Lock)
     tables: dict[tuple[Any, ...], Pairs] = field(default_factory=dict)
 
-    def table(self, weights: dict[str, float], limit: float) -> Pairs:
-        """All pairs, weighed so, those nearer than the limit marked; kept for the next question."""
+    def table(self, weights: dict[str, float], limit: float, least_chance: float) -> Pairs:
+        """All pairs, weighed so, those marked that are never chosen; kept for the next question.
+
+        Where no flower shows all the wanted types, no chance is too low.
+        """
         from breeding.planning.candidates import Weights
         from breeding.planning.pairs import pair_table
 
-        key = (tuple(sorted(weights.items())), limit)
+        least = least_chance if self.wanted and not self.wanted.hidden else 0.0
+        key = (tuple(sorted(weights.items())), limit, least)
         with self.lock:
             if key not in self.tables:
                 trimmed(self.tables, MOST_TABLES)
@@ -132,6 +136,7 @@ class Ground:
                     self.fertility,
                     Weights(**weights),
                     limit,
+                    least,
                 )
             return self.tables[key]
 

@@ -7,12 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from breeding.models import Goal
 from breeding.planground import Ground, Question, the_ground, trimmed
 from breeding.planrecord import to_cross_summary
+from breeding.planwords import own_kinship
 from garden.models import Garden
 
 if TYPE_CHECKING:
@@ -30,13 +32,19 @@ POINTS = 7
 SET_SECONDS, POINT_SECONDS = 2.0, 0.2
 MOST_SETS = 16
 SAME = 1e-9
+# Without a limit a set is chosen as from so many unrelated parents, where that is neither below
+# this part of the curve nor all that can be had; else halfway up the curve.
+USUAL_PARENTS = 8
+LOWEST_PART = 0.2
 
 
 @dataclass(frozen=True)
 class Plan:
     """The pairs of a goal's candidates under certain weights and limits.
 
-    `weights` by column; `set_limit` None where the programme's kinship has no limit.
+    `weights` by column; `set_limit` None where a middle point of the curve is to be chosen, 1 where
+    the programme's kinship has no limit; `own` is the kinship of a plant from unrelated parents
+    with itself.
     """
 
     ground: Ground
@@ -44,6 +52,8 @@ class Plan:
     pair_limit: float
     set_limit: float | None
     crosses: int
+    least_chance: float
+    own: float
 
     @property
     def possible(self) -> bool:
@@ -52,7 +62,35 @@ class Plan:
 
     @property
     def pairs(self) -> Pairs:
-        return self.ground.table(dict(self.weights), self.pair_limit)
+        return self.ground.table(dict(self.weights), self.pair_limit, self.least_chance)
+
+    @property
+    def worthy(self) -> int:
+        """Pairs that may be chosen."""
+        return int((~self.pairs.excluded).sum()) if self.possible else 0
+
+    @property
+    def many(self) -> int:
+        """How many crosses are chosen: as many as asked for, fewer where no more are worth it."""
+        return min(self.crosses, self.worthy)
+
+    @property
+    def unit(self) -> float:
+        """What a score is divided by, so that it is a mean of the columns that say anything."""
+        told = sum(self.weights[name] for name, part in self.pairs.parts.items() if part.any())
+        return told or 1.0
+
+    @cached_property
+    def limit(self) -> float:
+        """The highest kinship of the set; a middle point of the curve where none is asked for."""
+        if self.set_limit is not None:
+            return self.set_limit
+        points = self.curve()
+        if not points:
+            return 1.0
+        low, high = points[0].kinship, points[-1].kinship
+        usual = self.own / USUAL_PARENTS
+        return usual if usual >= low + LOWEST_PART * (high - low) else (low + high) / 2
 
     def ranked(self, first: int, many: int, near: bool = False) -> list[Pair]:
         """A page of the pairs of the highest scores; with `near` those above the limit as well."""
@@ -62,35 +100,33 @@ class Plan:
         """The balanced set; up to some seconds the first time."""
         from breeding.planning.choosing import balanced_set
 
-        pairs, key = self.pairs, (self.crosses, self.set_limit)
-        held = _sets(pairs)
+        limit = None if self.limit >= 1 else self.limit
+        pairs, many = self.pairs, max(self.many, 1)
+        key, held = (many, limit), _sets(self.pairs)
         with self.ground.solving:
             if key not in held.sets:
                 trimmed(held.sets, MOST_SETS)
-                held.sets[key] = balanced_set(
-                    pairs, self.crosses, self.set_limit, seconds=SET_SECONDS
-                )
+                held.sets[key] = balanced_set(pairs, many, limit, seconds=SET_SECONDS)
             found = held.sets[key]
             # Where time ended before the proof, the curve may have met a better one.
-            for point in held.curves.get(self.crosses, ()):
-                within = self.set_limit is None or point.kinship <= self.set_limit
-                if within and point.chosen.rows and point.total > found.total + SAME:
-                    found = replace(point.chosen, limit=self.set_limit)
+            for point in held.curves.get(many, ()):
+                within = point.kinship <= self.limit
+                better = not found.rows or point.total > found.total + SAME
+                if within and point.chosen.rows and better:
+                    found = replace(point.chosen, limit=limit)
             return found
 
     def curve(self) -> list[Point]:
         """What a lower kinship of the programme costs; some seconds the first time."""
         from breeding.planning.curve import trade_off
 
-        pairs = self.pairs
+        pairs, many = self.pairs, max(self.many, 1)
         held = _sets(pairs)
         with self.ground.solving:
-            if self.crosses not in held.curves:
+            if many not in held.curves:
                 trimmed(held.curves, MOST_SETS)
-                held.curves[self.crosses] = trade_off(
-                    pairs, self.crosses, POINTS, seconds=POINT_SECONDS
-                )
-            return held.curves[self.crosses]
+                held.curves[many] = trade_off(pairs, many, POINTS, seconds=POINT_SECONDS)
+            return held.curves[many]
 
 
 @dataclass
@@ -138,5 +174,7 @@ def the_plan(garden: Garden, goal: Goal, today: date, **asked: Any) -> Plan:
         "pair_limit": goal.pair_limit,
         "set_limit": goal.set_limit,
         "crosses": goal.crosses,
+        "least_chance": goal.least_chance,
+        "own": own_kinship(goal.iris_class, garden.double_reduction),
     }
     return Plan(the_ground(garden, question, today), **(own | asked))

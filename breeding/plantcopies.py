@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from breeding.expected import uneven
 from breeding.expectwords import copies_words, percent, rests_on, width
 from breeding.heredity import GardenCopies, Working
 from breeding.locirows import bar, error_words, standings, unsure
@@ -82,8 +83,9 @@ def testers(held: GardenCopies, plant: Plant, symbol: str) -> dict[str, Any]:
     sets, mine = copies.sets(plant.pk), copies.genotypes(plant.pk)
     mates, tried_all = _mates(held, copies, symbol, plant.pk, sets)
     told = {key: copies.genotypes(key) for key in mates}
-    mating = Mating(sets, sets, sets, held.key[2])
-    ranked = best_testers(mine, told, copies.locus, mating, SEEDLINGS, itself=plant.pk)
+    kinds = {key: (uneven(held, plant.pk), uneven(held, key)) for key in mates}
+    matings = {key: Mating(sets, sets, sets, held.key[2], kind) for key, kind in kinds.items()}
+    ranked = best_testers(mine, told, copies.locus, matings, SEEDLINGS, itself=plant.pk)
     best = [(key, bits) for key, bits in ranked if bits > LEAST_BITS][:MOST_TESTERS]
     plants, unknown = Plant.live.in_bulk([key for key, _ in best]), uncertainty(mine, copies.locus)
     return {

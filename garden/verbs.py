@@ -234,7 +234,7 @@ def verb(function: Callable[..., tuple[Recorded, str]]) -> Callable[..., Kept]:
                 return _once(act, name, mark, functools.partial(function, act, **values))
         except IntegrityError as error:
             # The verbs look first; this is the net below them.
-            raise Refused(f"This does not fit what is recorded ({_broken_rule(error)}).") from error
+            raise Refused(_broken_rule(error)) from error
 
     return kept
 
@@ -259,7 +259,10 @@ def settle(root: Recorded, check: bool = True) -> None:
 
 
 def _broken_rule(error: IntegrityError) -> str:
-    return str(error).rpartition(": ")[2].replace("_", " ")
+    kind, _, rule = str(error).rpartition(": ")
+    if kind.startswith("UNIQUE") and "." in rule:
+        return "This does not fit what is recorded: the same stands there already, written anew."
+    return f"This does not fit what is recorded ({rule.replace('_', ' ')})."
 
 
 def _same_again(act: Act, name: str, mark: str) -> Kept:

@@ -89,6 +89,7 @@ WRITES_EXCUSED = {
     ("garden/models/people.py", "person.save"): "making the first owner, before any verb can run",
     ("garden/models/site.py", "cls.objects.get_or_create"): "the garden's one row, when missing",
     ("garden/models/stock.py", "super.save"): "the folded name is written along",
+    ("breeding/models/crosses.py", "super.save"): "the version of the copies moves on",
     ("garden/models/site.py", "cls.objects.filter.update"): "the version of the stock moves on",
     ("garden/management/commands/start.py", "garden.save"): "the first start, nobody is in yet",
     ("garden/views/house.py", "request.user.save"): "one's own password, which no line may tell",

@@ -29,8 +29,6 @@ class Sites:
         As if the first day had been noted: 1 / variance, and that times the day.
     centre, variance : ndarray
         The first day as the others tell it, without this plant's being closed.
-    later : ndarray
-        Chance, 0-1, that it opens later, as against unnoticed or not at all.
     """
 
     plant: Ints
@@ -40,24 +38,12 @@ class Sites:
     pull: Floats
     centre: Floats
     variance: Floats
-    later: Floats
 
     @classmethod
     def of(cls, plant: Ints, column: Ints, day: Sequence[float]) -> Sites:
         """Sites that say nothing yet."""
         none = np.zeros(len(plant))
-        return cls(plant, column, np.array(day), none, none, none, none + 1, none + 1)
-
-    def opened(self, day: float) -> Floats:
-        """Chances that plants are open by `day`: after being closed, or unnoticed before."""
-        from scipy.special import log_ndtr, ndtr
-
-        error = np.sqrt(self.variance)
-        later = (self.centre - np.maximum(day, self.day)) / error
-        closed = np.exp(log_ndtr(later) - log_ndtr((self.centre - self.day) / error))
-        unnoticed = ndtr((day - self.centre) / error)
-        found: Floats = self.later * (1 - closed) + (1 - self.later) * unnoticed
-        return found
+        return cls(plant, column, np.array(day), none, none, none, none + 1)
 
 
 @dataclass(frozen=True)
@@ -109,7 +95,7 @@ def settle(
     found = solve(layout, there, held, _added(layout, held, sites))
     for _ in range(ROUNDS):
         sites = _without(layout, held, sites, found)
-        sharp, pull, _, _ = _match(sites, share)
+        sharp, pull, _ = _match(sites, share)
         moved = STEP * np.abs(sites.variance * (pull - sites.pull)
                               - sites.variance * sites.centre * (sharp - sites.sharp))  # fmt: skip
         sites = replace(
@@ -121,8 +107,7 @@ def settle(
         if moved.max(initial=0.0) < NEARLY:
             break
     sites = _without(layout, held, sites, found)
-    _, _, later, seen = _match(sites, share)
-    sites = replace(sites, later=later)
+    seen = _match(sites, share)[2]
     return Settled(sites, found, _evidence(layout, held, bare, found, sites, seen))
 
 
@@ -165,9 +150,8 @@ def _without(layout: Layout, held: Components, sites: Sites, found: Posterior) -
     return replace(sites, variance=without, centre=without * (mean / variance - sites.pull))
 
 
-def _match(sites: Sites, share: float) -> tuple[Floats, Floats, Floats, Floats]:
-    """(sharp, pull) of the normal site that matches, the chance of opening later, and the log
-    chance of what is seen."""
+def _match(sites: Sites, share: float) -> tuple[Floats, Floats, Floats]:
+    """(sharp, pull) of the normal site that matches, and the log chance of what is seen."""
     from scipy.special import log_ndtr
 
     error = np.sqrt(sites.variance)
@@ -177,12 +161,7 @@ def _match(sites: Sites, share: float) -> tuple[Floats, Floats, Floats, Floats]:
     slope = np.exp(np.log(share) - z * z / 2 - seen) / np.sqrt(2 * np.pi) / error
     bend = np.clip(slope**2 + slope * z / error, 0, 0.999 / sites.variance)
     left = 1 - sites.variance * bend
-    return (
-        bend / left,
-        (slope + bend * sites.centre) / left,
-        np.exp(np.log(share) + later - seen),
-        seen,
-    )
+    return bend / left, (slope + bend * sites.centre) / left, seen
 
 
 def _added(layout: Layout, held: Components, sites: Sites) -> Parts:

@@ -150,7 +150,8 @@ def _beside(shares: Sequence[float], best: float) -> list[float]:
     """Shares to either side of the best one, halfway to the next."""
     at = shares.index(best)
     near = [shares[each] for each in (at - 1, at + 1) if 0 <= each < len(shares)]
-    return _between(np.array([best] * len(near)), np.array(near)).tolist()
+    found: list[float] = _between(np.array([best] * len(near)), np.array(near)).tolist()
+    return found
 
 
 def together(weights: Sequence[float], found: Sequence[Posterior]) -> Posterior:
@@ -170,13 +171,15 @@ def together(weights: Sequence[float], found: Sequence[Posterior]) -> Posterior:
         within += weight * (each.own_spread() + own_off[:, :, None] * own_off[:, None])
     pull = cross @ np.linalg.inv(spread)
     left = within - pull @ cross.transpose(0, 2, 1)
-    return replace(found[0], mean=mean, spread=spread, start=own - pull @ mean, pull=pull, left=left)
+    return replace(
+        found[0], mean=mean, spread=spread, start=own - pull @ mean, pull=pull, left=left
+    )
 
 
 def mean_sites(parts: Sequence[Part]) -> Sites:
     """The sites of a mixture as one, by their weights."""
     first = parts[0].sites
-    names = ("sharp", "pull", "centre", "variance", "later")
+    names = ("sharp", "pull", "centre", "variance")
     means = {
         name: np.asarray(sum(part.weight * getattr(part.sites, name) for part in parts))
         for name in names

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from breeding.flowering.notes import Noted, Waiting
 
 if TYPE_CHECKING:
+    from breeding.flowering.absorbing import Posterior
+    from breeding.flowering.closed import Settled, Sites
+    from breeding.flowering.diligence import Part
     from breeding.flowering.flowering import Flowering
+
 
 def fit(
     noted: Sequence[Noted],
@@ -68,7 +72,7 @@ def fit(
     (0, True)
     """
     from breeding.flowering import diligence
-    from breeding.flowering.closed import Settled, Sites, settle
+    from breeding.flowering.closed import Sites, settle
     from breeding.flowering.flowering import Flowering
     from breeding.flowering.layout import lay_out, turns
     from breeding.flowering.solving import counts, estimate, sized, solve
@@ -89,30 +93,42 @@ def fit(
     components = estimate(telling, sized(telling, found, centre), counted, found)
     there = sized(layout, found, centre)
     posterior = solve(layout, there, components)
-    closed = _closed(noted, waiting or ())
-    if not closed:
-        return Flowering(layout, found, centre, components, counted, posterior, ())
-    # Closed until the evening: half a day after the day's number.
-    sites = Sites.of(
-        layout.at(each.plant for each in closed),
-        layout.columns(each.year for each in closed),
-        [each.day + 0.5 - centre for each in closed],
-    )
+    parts: tuple[Part, ...] = ()
+    if closed := _closed(noted, waiting or ()):
+        # Closed until the evening: half a day after the day's number.
+        sites = Sites.of(
+            layout.at(each.plant for each in closed),
+            layout.columns(each.year for each in closed),
+            [each.day + 0.5 - centre for each in closed],
+        )
 
-    def settled(begin: Sites, share: float) -> Settled:
-        return settle(layout, there, components, posterior, begin, share)
+        def settled(begin: Sites, share: float) -> Settled:
+            return settle(layout, there, components, posterior, begin, share)
 
-    last = max(each.year for each in closed)
-    usual_share = diligence.usual_share(noted, last)
-    if guessed:
-        here = {each.plant for each in noted if each.year == last}
-        tapped = len(diligence.lately(noted, last).keys() & here)
-        parts, posterior = diligence.averaged(settled, sites, tapped, usual_share)
-    else:
-        told = settled(sites, usual_share)
-        posterior = told.posterior
-        parts = (diligence.Part.of(usual_share, 1.0, told),)
+        parts, posterior = _reckoned(
+            settled, sites, noted, max(each.year for each in closed), guessed
+        )
     return Flowering(layout, found, centre, components, counted, posterior, parts)
+
+
+def _reckoned(
+    settled: Callable[[Sites, float], Settled],
+    sites: Sites,
+    noted: Sequence[Noted],
+    year: int,
+    guessed: bool,
+) -> tuple[tuple[Part, ...], Posterior]:
+    """What closed plants say: by the usual share of plants noted, or, where it is only guessed
+    that they are closed, over all shares that may be."""
+    from breeding.flowering import diligence
+
+    usual = diligence.usual_share(noted, year)
+    if guessed:
+        here = {each.plant for each in noted if each.year == year}
+        tapped = len(diligence.lately(noted, year).keys() & here)
+        return diligence.averaged(settled, sites, tapped, usual)
+    told = settled(sites, usual)
+    return (diligence.Part.of(usual, 1.0, told),), told.posterior
 
 
 def _closed(noted: Sequence[Noted], waiting: Sequence[Waiting]) -> list[Waiting]:

@@ -79,28 +79,6 @@ class Flowering:
         plants, waiting = len(self.turns_of(column)), len(self.sites_of(column))
         return Shift(days, low, high, plants, waiting, len(noted))
 
-    def open_chances(self, plants: Sequence[Hashable], year: int, day: float) -> Floats:
-        """(n,): chances, 0–1, that plants are open on that day; what is noted of the year is fact.
-
-        Plants that seem closed in the running year may have been open and not noted.
-        """
-        at, found = self.layout.at(plants), self._spans(plants, year)
-        opened, column = meeting.opened(found, day), self.layout.year(year)
-        turns, sites = self.turns_of(column), self.sites_of(column)
-        if sites:
-            waiting = sum(part.weight * part.sites.opened(day + meeting.HALF - self.centre)
-                          for part in self.parts)  # fmt: skip
-            for k, plant in enumerate(at.tolist()):
-                if plant in sites:
-                    opened[k] = waiting[sites[plant]]
-        chances: Floats = np.clip(opened - meeting.over(found, day), 0, 1)
-        for k, plant in enumerate(at.tolist()):
-            if plant in turns:
-                days = self.turns.days[turns[plant]]
-                if np.nanmin(days) <= day <= np.nanmax(days):
-                    chances[k] = 1.0
-        return chances
-
     def overlap(self, a: Hashable, b: Hashable, year: int) -> Overlap:
         """How two different plants meet in a year."""
         return meeting.overlap(self._spans([a, b], year))

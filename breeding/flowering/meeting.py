@@ -1,4 +1,4 @@
-"""Chances of being open, and of being open together, from jointly normal first and last days."""
+"""Chances of being open together, from jointly normal first and last days."""
 
 from __future__ import annotations
 
@@ -12,24 +12,6 @@ from breeding.flowering.spans import Spans
 HALF = 0.5
 LEAST = 1e-9
 POINTS = 4096
-
-
-def opened(found: Spans, day: float) -> Floats:
-    """(k,): chances that plants opened by `day`."""
-    return _passed(found, 0, day + HALF)
-
-
-def over(found: Spans, day: float) -> Floats:
-    """(k,): chances that plants are over before `day`."""
-    return _passed(found, 1, day - HALF)
-
-
-def _passed(found: Spans, which: int, day: float) -> Floats:
-    from scipy.special import ndtr
-
-    variance = found.spread()[which, which]
-    chances: Floats = ndtr((day - found.days[which]) / np.sqrt(np.maximum(variance, LEAST)))
-    return chances
 
 
 def over_before(found: Spans) -> Floats:

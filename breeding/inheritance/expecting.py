@@ -105,6 +105,7 @@ def expect(
     pollen_sets: Sets | None = None,
     child_sets: Sets | None = None,
     double_reduction: Number = 0,
+    uneven: tuple[bool, bool] = (False, False),
 ) -> Expectation:
     """What a cross of two plants may give.
 
@@ -116,7 +117,10 @@ def expect(
     seed_sets, pollen_sets, child_sets : Sets
         Of both plants and of their seedlings; those left out are as the seed parent's.
     double_reduction : int, str, float or Fraction
-        The rate α, as for `gamete_frequencies`.
+        The rate α, as for `gamete_frequencies`, of plants with one group of four sets.
+    uneven : (bool, bool)
+        Whether the four sets of the seed parent and of the pollen parent are odd or unlike, so
+        that there is no double reduction; see `Mating`.
 
     Returns
     -------
@@ -137,7 +141,9 @@ def expect(
     >>> told.chance_of({"t": "pink"}).chance, grow(told, {"t": "pink"}).seedlings
     (0.25, 11)
     """
-    mating = Mating(seed_sets, pollen_sets or seed_sets, child_sets or seed_sets, double_reduction)
+    mating = Mating(
+        seed_sets, pollen_sets or seed_sets, child_sets or seed_sets, double_reduction, uneven
+    )
     crosses = {}
     for locus in loci:
         symbol = locus.symbol

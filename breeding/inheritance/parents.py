@@ -13,7 +13,6 @@ from breeding.inheritance.genotypes import (
     Sets,
     gamete_sizes,
     gametes,
-    progeny,
     totals,
 )
 from breeding.inheritance.loci import Locus
@@ -24,6 +23,8 @@ if TYPE_CHECKING:
 
     Array = NDArray[Any]
 
+# One group of four sets: the only one in which double reduction is reckoned with.
+TETRASOMIC = (4,)
 # Readings less likely than this are left out.
 LEAST_LIKELY = 1e-10
 # Beyond this a denominator says nothing to the eye.
@@ -34,8 +35,9 @@ LARGEST_DENOMINATOR = 1000
 class Mating:
     """How the sets of two plants meet in a seedling.
 
-    `double_reduction` is the rate α of `gamete_frequencies`. `child` may be left out where both
-    parents have the same sets.
+    `double_reduction` is the rate α of `gamete_frequencies`, of plants with four sets that all
+    pair with each other; others have none (see `rates`). `uneven` says of the seed parent and of
+    the pollen parent whether its four sets are odd or unlike, and so not of that kind.
 
     Raises
     ------
@@ -47,6 +49,7 @@ class Mating:
     pollen: Sets
     child: Sets
     double_reduction: Number = 0
+    uneven: tuple[bool, bool] = (False, False)
 
     def __post_init__(self) -> None:
         if not self.ways:
@@ -54,6 +57,15 @@ class Mating:
                 f"No gametes of plants with {self.seed.ploidy} and {self.pollen.ploidy} sets make "
                 f"a seedling with {self.child.ploidy}."
             )
+
+    @property
+    def rates(self) -> tuple[Number, Number]:
+        """Double reduction in the gametes of the seed parent and of the pollen parent."""
+        one, other = (
+            0 if uneven or sets.groups != TETRASOMIC else self.double_reduction
+            for sets, uneven in zip((self.seed, self.pollen), self.uneven, strict=True)
+        )
+        return one, other
 
     @property
     def ways(self) -> tuple[tuple[int, int], ...]:
@@ -193,9 +205,10 @@ def type_chances(
 
     told = np.zeros((len(seeds), len(pollens), len(locus.types)))
     place = {each.key: at for at, each in enumerate(locus.types)}
+    rates = mating.rates
     for seed_size, pollen_size in mating.ways:
-        of_seed, seed_copies = _gamete_table(seeds, mating.double_reduction, seed_size)
-        of_pollen, pollen_copies = _gamete_table(pollens, mating.double_reduction, pollen_size)
+        of_seed, seed_copies = _gamete_table(seeds, rates[0], seed_size)
+        of_pollen, pollen_copies = _gamete_table(pollens, rates[1], pollen_size)
         shown = np.zeros((len(seed_copies), len(pollen_copies), len(locus.types)))
         for i, one in enumerate(seed_copies):
             for j, other in enumerate(pollen_copies):
@@ -211,9 +224,14 @@ def exact_types(
     """Chances of all types, in the order of the locus, in a seedling of two known genotypes."""
     told = {each.key: Fraction(0) for each in locus.types}
     for sizes in mating.ways:
-        found = progeny(seed, pollen, mating.child, mating.double_reduction, sizes)
-        for genotype, share in found.items():
-            told[locus.type_of(totals(genotype)).key] += share / len(mating.ways)
+        of_seed, of_pollen = (
+            gametes(plant, rate, size).items()
+            for plant, rate, size in zip((seed, pollen), mating.rates, sizes, strict=True)
+        )
+        for one, share in of_seed:
+            for other, chance in of_pollen:
+                copies = tuple(map(sum, zip(totals(one), totals(other), strict=True)))
+                told[locus.type_of(copies).key] += share * chance / len(mating.ways)
     return told
 
 

@@ -44,6 +44,11 @@ class Grow:
     chance: Chance
 
     @property
+    def beyond(self) -> bool:
+        """Whether only more than 100,000 seedlings make it sure: the type is likely enough."""
+        return self.seedlings is None and self.chance.possible > self.probability
+
+    @property
     def parts(self) -> tuple[str, ...]:
         """Sentences that say it, the answer first."""
         sure = f"{100 * self.probability:.4g} %"

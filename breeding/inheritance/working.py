@@ -83,7 +83,8 @@ class Flowers:
     Attributes
     ----------
     on_average : int or None
-        So many give the wanted number in the mean of many such crosses.
+        So many give the wanted number in the mean of many such crosses; None when that is beyond
+        2,000.
     sure : int or None
         So many give it with the `probability` asked for; None when no number up to 2,000 does.
     given_possible : int or None
@@ -92,9 +93,11 @@ class Flowers:
         Probability, 0–1, that they can.
     reached : float
         Probability with `sure` flowers, or with 2,000.
+    beyond : bool
+        Whether more than 2,000 flowers might do: the type may come, and flowers give seedlings.
     steps : tuple of Step
         From flowers to wanted seedlings in bloom, for `sure` flowers (else `given_possible`, else
-        `on_average`).
+        `on_average`, else 2,000).
     """
 
     wanted: int
@@ -104,7 +107,13 @@ class Flowers:
     given_possible: int | None
     possible: float
     reached: float
+    beyond: bool
     steps: tuple[Step, ...]
+
+    @property
+    def sure_beyond(self) -> bool:
+        """Whether only more than 2,000 flowers make it sure: the type is likely enough to come."""
+        return self.sure is None and self.beyond and self.possible > self.probability
 
 
 def flowers_to_work(
@@ -155,17 +164,17 @@ def flowers_to_work(
     if chance.values[-1] > 1:
         raise ValueError("A chance is not above 1.")
     alive, each = chance.given_possible(), chance.mean * rates.seedlings
-    average = ceil(wanted / each - 1e-9) if each else None
+    average = ceil(wanted / each - 1e-9) if each * MOST_FLOWERS >= wanted else None
     found = _Search(chance, wanted, rates)
     sure = found.flowers(probability)
     reached = found.reached(sure or MOST_FLOWERS)
     given = sure
     if alive is not None and alive is not chance:
         given = _Search(alive, wanted, rates).flowers(probability)
-    told = sure or given or average
+    told = sure or given or average or MOST_FLOWERS
     return Flowers(
-        wanted, probability, average, sure, given, chance.possible, reached,
-        _steps(told, chance, rates) if told else (),
+        wanted, probability, average, sure, given, chance.possible, reached, each > 0,
+        _steps(told, chance, rates) if each else (),
     )  # fmt: skip
 
 

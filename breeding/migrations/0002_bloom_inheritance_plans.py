@@ -48,6 +48,7 @@ class Migration(migrations.Migration):
                 ("weights", models.JSONField(blank=True, default=dict)),
                 ("pair_limit", models.FloatField(default=0.125)),
                 ("set_limit", models.FloatField(blank=True, null=True)),
+                ("least_chance", models.FloatField(default=0.005)),
                 ("crosses", models.PositiveSmallIntegerField(default=12)),
                 ("iris_class", models.CharField(blank=True, max_length=8)),
                 ("closed_on", models.DateField(blank=True, null=True)),
@@ -76,6 +77,10 @@ class Migration(migrations.Migration):
                     models.CheckConstraint(
                         condition=models.Q(("crosses__range", (1, 200))),
                         name="goal_crosses_possible",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("least_chance__range", (0, 1))),
+                        name="goal_least_chance_possible",
                     ),
                 ],
             },

@@ -69,6 +69,14 @@ class Cross(Fact):
     def __str__(self) -> str:
         return self.code
 
+    def save(self, *args: object, **kwargs: object) -> None:
+        super().save(*args, **kwargs)
+        if {"seed_parent", "pollen_parent", "struck"} & set(kwargs.get("update_fields") or ()):
+            # Its counted seedlings speak of other plants now, or of none.
+            from breeding.counting import version_moved
+
+            version_moved("copies")
+
     def misfit(self) -> tuple[str, str] | None:
         from breeding.invariants import first_violation
 

@@ -24,7 +24,10 @@ class Goal(Fact):
     weights = models.JSONField(default=dict, blank=True)
     # The highest kinship that the two parents of one cross may have, and all crosses together.
     pair_limit = models.FloatField(default=0.125)
+    # Without one a middle point of what kinship costs is chosen; 1 lets all through.
     set_limit = models.FloatField(null=True, blank=True)
+    # A cross whose chance of the wanted types is lower is not chosen.
+    least_chance = models.FloatField(default=0.005)
     crosses = models.PositiveSmallIntegerField(default=12)
     # '' plans with every class.
     iris_class = models.CharField(max_length=8, blank=True)
@@ -45,6 +48,9 @@ class Goal(Fact):
             ),
             models.CheckConstraint(
                 condition=Q(crosses__range=(1, 200)), name="goal_crosses_possible"
+            ),
+            models.CheckConstraint(
+                condition=Q(least_chance__range=(0, 1)), name="goal_least_chance_possible"
             ),
         ]
 

@@ -40,8 +40,10 @@ class Pair:
         Bloom in common, as it was handed over (days).
     fertility, other_way : float or None
         Expected pod set in the direction named and in the other one, 0–1.
-    excluded : bool
+    near : bool
         More closely related than the limit: shown, never chosen.
+    unlikely : bool
+        With a chance below the least one: the same.
     unknown : tuple of str
         Columns that count as the table's mean here.
     """
@@ -58,8 +60,14 @@ class Pair:
     overlap: float | None
     fertility: float | None
     other_way: float | None
-    excluded: bool
+    near: bool
+    unlikely: bool
     unknown: tuple[str, ...]
+
+    @property
+    def excluded(self) -> bool:
+        """Whether it is never chosen."""
+        return self.near or self.unlikely
 
 
 @dataclass(frozen=True)
@@ -78,7 +86,8 @@ class Pairs:
     parts : dict of str to ndarray of float, shape (pairs,)
         What each column adds to the score.
     score : ndarray of float, shape (pairs,)
-    excluded : ndarray of bool, shape (pairs,)
+    near, unlikely : ndarray of bool, shape (pairs,)
+        Pairs that are never chosen, by kinship and by chance.
     """
 
     keys: tuple[Hashable, ...]
@@ -88,7 +97,13 @@ class Pairs:
     columns: Mapping[str, Floats]
     parts: Mapping[str, Floats]
     score: Floats
-    excluded: Flags
+    near: Flags
+    unlikely: Flags
+
+    @property
+    def excluded(self) -> Flags:
+        """Pairs that are never chosen."""
+        return self.near | self.unlikely
 
     def __len__(self) -> int:
         return len(self.score)
@@ -117,7 +132,8 @@ class Pairs:
             overlap=known["overlap"],
             fertility=known["fertility"],
             other_way=known["other_way"],
-            excluded=bool(self.excluded[row]),
+            near=bool(self.near[row]),
+            unlikely=bool(self.unlikely[row]),
             unknown=tuple(name for name in self.parts if known[name] is None),
         )
 
@@ -130,6 +146,7 @@ def pair_table(
     fertility: ArrayLike | None = None,
     weights: Weights | None = None,
     kin_limit: float | None = None,
+    least_chance: float = 0.0,
 ) -> Pairs:
     """Every pair of different candidates with its columns and its score.
 
@@ -145,6 +162,8 @@ def pair_table(
     weights : Weights, optional
     kin_limit : float, optional
         Pairs of a higher kinship stay in the table and are excluded from choice.
+    least_chance : float
+        So are pairs whose chance is known to be lower, 0–1.
 
     Returns
     -------
@@ -194,8 +213,10 @@ def pair_table(
     }
     score = np.sum(list(parts.values()), axis=0)
     limit = np.inf if kin_limit is None else kin_limit + CLOSE
-    excluded = columns["kinship"] > limit
-    return Pairs(tuple(candidates.keys), kin, seed, pollen, columns, parts, score, excluded)
+    near = columns["kinship"] > limit
+    # What is not known is not below anything.
+    unlikely = columns["chance"] < least_chance - CLOSE
+    return Pairs(tuple(candidates.keys), kin, seed, pollen, columns, parts, score, near, unlikely)
 
 
 def _directions(fertility: Floats) -> tuple[Ints, Ints, Floats, Floats]:

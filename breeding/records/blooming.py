@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from breeding.bloomdays import weeks_of
 from breeding.models import Bloom, Pollen
 from breeding.records.common import fitting
 from garden.models import Plant
@@ -17,6 +18,11 @@ SAID = {
     "last": "{plant} is over",
 }
 IN_WORDS = {"first_on": "first flower", "peak_on": "peak", "last_on": "end of bloom"}
+# One bloom of a season is noted: the main one, by which the garden's bloom is reckoned.
+OPENS_AGAIN = (
+    "Its days here are those of the first bloom: note when that was over, and that it opens again "
+    "in the plant’s notes."
+)
 
 
 @verb
@@ -31,9 +37,11 @@ def note_bloom(act: Act, *, plant: Plant, stage: str, day: date | None = None) -
     noted = getattr(bloom, FIELD[stage]) if bloom else None
     said = SAID[stage].format(plant=plant)
     if noted:
-        raise Refused(f"{said} on {written(noted)}: that is noted already.", "stage")
+        again = f" {OPENS_AGAIN}" if plant.rebloom and day > noted else ""
+        raise Refused(f"{said} on {written(noted)}: that is noted already.{again}", "stage")
     days = {name: getattr(bloom, name) if bloom else None for name in IN_WORDS}
     _in_order({**days, FIELD[stage]: day}, "day")
+    _of_one_bloom({**days, FIELD[stage]: day}, plant, "day")
     if bloom is None:
         bloom = act.make(Bloom(plant=plant, season=season, **{FIELD[stage]: day}))
     else:
@@ -66,6 +74,7 @@ def correct_bloom(
         if day and act.garden.calendar.season(act.day(day, name)) != bloom.season:
             raise Refused(f"{written(day)} is not in the season {bloom.season}.", name)
     _in_order(days, "")
+    _of_one_bloom(days, bloom.plant, "last_on" if last_on else "peak_on")
     if not act.change(bloom, **days):
         raise Refused("Nothing was changed.")
     act.mention(bloom.plant)
@@ -79,6 +88,20 @@ def _in_order(days: dict[str, date | None], field: str) -> None:
         if after < before:
             sentence = f"{IN_WORDS[later]} on {written(after)} is before {IN_WORDS[earlier]}"
             raise Refused(f"The {sentence} on {written(before)}.", field or later)
+
+
+def _of_one_bloom(days: dict[str, date | None], plant: Plant, field: str) -> None:
+    """Refuse days that lie further apart than any iris is open."""
+    if not (weeks := weeks_of(days)):
+        return
+    known = [(day, name) for name, day in days.items() if day]
+    (first, before), (last, after) = min(known), max(known)
+    sentence = (
+        f"From {IN_WORDS[before]} on {written(first)} to {IN_WORDS[after]} on {written(last)} are "
+        f"{weeks} weeks: no iris is open so long."
+    )
+    then = OPENS_AGAIN if plant.rebloom else "Choose the day on which it was; or correct the other."
+    raise Refused(f"{sentence} {then}", field)
 
 
 @verb

@@ -13,6 +13,7 @@ from breeding.models import (
     PotCount,
     Row,
     SeedCup,
+    Tally,
 )
 from breeding.records.common import (
     check_parents,
@@ -111,7 +112,9 @@ def correct_parents(
     if cross.pk == old.pk:
         raise Refused("These are the parents that stand there already.")
     act.change(flower, cross=cross)
-    if not Pollination.live.filter(cross=old).exists():
+    # Counted seedlings keep their cross, even when its last flower turns out to be another's.
+    empty = not Pollination.live.filter(cross=old).exists()
+    if empty and not Tally.live.filter(cross=old).exists():
         for cup in SeedCup.live.filter(cross=old):
             _strike_empty(act, cup)
         act.change(old, struck=True)

@@ -13,7 +13,7 @@ from garden.verbs import Act, Refused, plural, verb, written
 
 FIELDS = (
     "name", "words", "wanted", "traits", "weights", "pair_limit", "set_limit", "crosses",
-    "iris_class",
+    "iris_class", "least_chance",
 )  # fmt: skip
 MOST_PAIRS = 200
 MOST_WEIGHT = 100.0
@@ -153,6 +153,8 @@ def _checked(fields: dict[str, Any], goal: Goal | None) -> dict[str, Any]:
     for name in ("pair_limit", "set_limit"):
         if fields.get(name) is not None and not 0 <= fields[name] <= 1:
             raise Refused("A kinship lies between 0 and 1.", name)
+    if not 0 <= fields.get("least_chance", 0) <= 1:
+        raise Refused("A chance lies between 0 and 1.", "least_chance")
     if not 1 <= fields.get("crosses", 1) <= MOST_PAIRS:
         raise Refused(f"Plan from 1 to {MOST_PAIRS} crosses.", "crosses")
     weighed = [*fields.get("weights", {}).values(), *(w for _, w in fields.get("traits", ()))]

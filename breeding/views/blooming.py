@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from breeding import bloompages, bloomplant, bloomseason
 from breeding.bloomforms import BloomCorrectForm, BloomForm
-from breeding.bloomwalk import Stop
+from breeding.bloomwalk import Stop, growing
 from breeding.models import Bloom
 from breeding.records import correct_bloom, note_bloom
 from garden.forms.base import keep
@@ -44,10 +44,11 @@ def bloom_note(request: HttpRequest, pk: int) -> HttpResponse:
         return kept_at(kept, "plant-bloom", plant.pk)
     if kept:
         return kept_at(kept, "bloom-walk", **asked.query)
-    season = request.garden.calendar.season(asked.day)
-    bloom = Bloom.live.filter(plant=plant, season=season).first()
-    context = {"plant": plant, "bloom": bloom, "stages": bloompages.stages_of(bloom),
-               "walking": asked, "to": request.GET.get("to", "")}  # fmt: skip
+    stop = bloompages.stop_of(request.garden, asked, plant)
+    asks = bloompages.asked_of(stop, request.POST.get("stage") or request.GET.get("stage", ""))
+    form.initial["day"] = asks.get("likely") or (asked.day if asked.other_day else None)
+    context = {"plant": plant, "bloom": stop.bloom, "stages": bloompages.stages_of(stop.bloom),
+               "asks": asks, "walking": asked, "to": request.GET.get("to", "")}  # fmt: skip
     return form_page(request, "breeding/bloom_note.html", form, **context)
 
 
@@ -56,15 +57,18 @@ def _line(
     kept: Kept | None,
 ) -> HttpResponse:  # fmt: skip
     """The plant's line of the walk after a tap: what was noted with its undo, or why not."""
-    calendar = request.garden.calendar
-    season = kept.thing.season if kept else calendar.season(asked.day)
-    bloom = kept.thing if kept else Bloom.live.filter(plant=plant, season=season).first()
-    places = bloompages.places_of(plant)
-    context = {"stop": Stop(plant, places, bloom), "walking": asked, "form": form}
-    if kept:
-        kept.line.undo_offered = kept.line.may_be_undone_by(request.user)
-        context["noted"] = kept.line
-    return render(request, "breeding/_bloom_stop.html", context, status=200 if kept else 422)
+    if not kept:
+        stop = bloompages.stop_of(request.garden, asked, plant)
+        context = {"stop": stop, "walking": asked, "form": form}
+        return render(request, "breeding/_bloom_stop.html", context, status=422)
+    kept.line.undo_offered = kept.line.may_be_undone_by(request.user)
+    stage = form.cleaned_data["stage"]
+    stop = Stop(plant, asked.day, bloompages.places_of(plant), kept.thing)
+    every = growing(request.garden.calendar.season(asked.day), asked.day)
+    context = {"stop": stop, "walking": asked, "noted": kept.line, "stage": stage,
+               "before": bloompages.without(kept.thing, stage),
+               **bloompages.counts(every, asked.day)}  # fmt: skip
+    return render(request, "breeding/_bloom_noted.html", context)
 
 
 @recorders_only

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from breeding import fertilepages
 from breeding.bloomforms import ENDS, PollenEndForm, PollenForm, places_used
 from breeding.blooming import open_now
+from breeding.bloomjars import good_until, told
 from breeding.models import Pollen
 from breeding.records import finish_pollen, store_pollen
 from garden.forms.base import keep
@@ -20,13 +21,12 @@ MOST_JARS, MOST_FINISHED = 300, 30
 @require_safe
 def pollen(request: HttpRequest) -> HttpResponse:
     """Pollen in store, and what was finished lately. Two queries."""
-    jars = Pollen.live.select_related("plant").order_by("plant__folded", "taken_on")
-    stored, today = list(jars.filter(ended_on=None)[:MOST_JARS]), request.garden.today()
-    for jar in stored:
-        jar.past = jar.use_by is not None and jar.use_by < today
+    jars = Pollen.live.select_related("plant")
+    stored = jars.filter(ended_on=None).order_by("taken_on", "pk")[:MOST_JARS]
+    shown = told(stored, request.garden.today())
     context = {
-        "jars": stored,
-        "past": sum(jar.past for jar in stored),
+        "jars": shown,
+        "past": sum(bool(jar.spent) for jar in shown),
         "finished": list(jars.exclude(ended_on=None).order_by("-ended_on", "-id")[:MOST_FINISHED]),
     }
     return render(request, "breeding/pollen.html", context)
@@ -37,15 +37,17 @@ def pollen(request: HttpRequest) -> HttpResponse:
 def pollen_new(request: HttpRequest) -> HttpResponse:
     """Put pollen of a plant by."""
     known = {name: request.GET.get(name, "")[:200] for name in ("plant", "plant_text")}
-    form = PollenForm(request.POST or None, initial=known)
+    today, places = request.garden.today(), places_used()
+    proposed = {"use_by": good_until(request.garden.calendar, today)}
+    form = PollenForm(request.POST or None, initial=known | proposed, places=places)
     if request.method == "POST" and (kept := keep(request, form, store_pollen)):
         return kept_at(kept, "pollen")
     if request.htmx and not known["plant"]:
         return render(request, "breeding/_pollen_answers.html", {"form": form, "told": True})
     chosen = form.chosen
-    blooming = [] if chosen else list(open_now(request.garden, request.garden.today()).values())
+    blooming = [] if chosen else list(open_now(request.garden, today).values())
     return form_page(request, "breeding/pollen_new.html", form, chosen=chosen,
-                     blooming=blooming[:12], places=places_used())  # fmt: skip
+                     blooming=blooming[:12], places=places)  # fmt: skip
 
 
 @recorders_only

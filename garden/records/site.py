@@ -5,7 +5,7 @@ from __future__ import annotations
 import zoneinfo
 from typing import Any
 
-from garden.models import Bed, Garden, fold, tidy
+from garden.models import Bed, Garden, JournalLine, fold, tidy
 from garden.models.site import MOST_DOUBLE_REDUCTION, YEARLY
 from garden.records.people import owner_only
 from garden.verbs import Act, Refused, plural, verb
@@ -50,6 +50,8 @@ def change_garden(act: Act, **fields: Any) -> tuple[Garden, str]:
         if not fields["name"]:
             raise Refused("Give the garden a name.", "name")
     hemisphere = fields.get("hemisphere", garden.hemisphere)
+    if hemisphere != garden.hemisphere:
+        _refuse_other_seasons()
     if all(fields.get(name, getattr(garden, name)) == getattr(garden, name) for name in YEARLY):
         mirrored = garden.calendar.mirrored(hemisphere)
         fields |= {name: str(getattr(mirrored, name)) for name in YEARLY}
@@ -57,6 +59,13 @@ def change_garden(act: Act, **fields: Any) -> tuple[Garden, str]:
         raise Refused("Nothing was changed.")
     changed = ", ".join(SETTABLE[name] for name in act.changed[-1]["after"])
     return garden, f"Changed the garden's settings: {changed}"
+
+
+def _refuse_other_seasons() -> None:
+    """Days of bloom are kept under the seasons of one hemisphere. A query."""
+    if JournalLine.objects.filter(verb="note_bloom", undone_by=None).exists():
+        sentence = "Bloom was noted under the seasons of this hemisphere: undo those notes first."
+        raise Refused(sentence, "hemisphere")
 
 
 def _check_numbers(fields: dict[str, Any]) -> None:

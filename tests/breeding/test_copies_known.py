@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breeding.inheritance.copies import Family, infer, inferring
+from breeding.inheritance.genotypes import Sets, at_random
 from breeding.inheritance.loci import Confidence, Locus, Type
 from breeding.pedigree import Mode, Pedigree, UnknownPlant
 from tests.breeding.copies_garden import VIOLET, simulate
@@ -123,6 +124,26 @@ def test_copies_frequencies_are_found_in_a_large_garden():
     # 320 copies in the founders: a standard error of 0.026 were all of them known.
     assert told.frequencies["V"] == pytest.approx(0.3, abs=0.08)
     assert sum(told.frequencies.values()) == pytest.approx(1)
+
+
+def test_founder_is_drawn_from_all_frequencies_that_were_averaged_over():
+    """Few founders leave open how common the allele is: nobody's copies are wider spread."""
+    pedigree = Pedigree({"Dusk": (None, None), "Snow": (None, None)}, ploidy=4)
+    sets = Sets((4,))
+    told = infer(pedigree, VIOLET, {"Dusk": ["violet"], "Snow": ["white"]})
+    shares = list(told.frequencies.values())
+    plain, drawn = at_random(sets, shares), list(told.founder(sets).values())
+    assert told.averaged
+    assert sum(drawn) == pytest.approx(1)
+    assert drawn[0] > plain[0] + 0.02
+    assert drawn[4] > 2 * plain[4]
+    # The allele is as common as it was said to be.
+    assert sum(at * chance for at, chance in enumerate(drawn)) == pytest.approx(4 * shares[0])
+    given = infer(pedigree, VIOLET, {}, frequencies=EVEN)
+    assert not given.averaged
+    assert list(given.founder(sets, 0.1).values()) == pytest.approx(
+        at_random(sets, (0.5, 0.5), 0.1).tolist()
+    )
 
 
 def test_copies_approximated_are_off_by_no_more_than_stated(monkeypatch):

@@ -261,3 +261,38 @@ def test_the_series_of_four_alleles_is_dominant_in_order() -> None:
     clear, edged = {((0, 0, 0, 4),): 1.0}, {((0, 1, 0, 3),): 1.0}
     told = expect([P], {"P": edged}, {"P": clear}, FOUR)
     assert {each.types["P"]: each.chance for each in told.outcomes} == {"edged": 0.5, "clear": 0.5}
+
+
+def test_double_reduction_is_that_of_four_sets_that_pair_freely() -> None:
+    """As in the inference: neither six sets nor uneven ones have any."""
+    six = Sets((6,))
+    assert Mating(FOUR, FOUR, FOUR, "1/7").rates == ("1/7", "1/7")
+    assert Mating(FOUR, FOUR, FOUR, "1/7", (True, False)).rates == (0, "1/7")
+    assert Mating(six, FOUR, Sets((5,)), "1/7").rates == (0, "1/7")
+    assert Mating(DWARF, FOUR, FOUR, "1/7").rates == (0, "1/7")
+    assert Mating(six, six, six, "1/7").rates == (0, 0)
+
+
+@pytest.mark.parametrize("uneven", list(product((False, True), repeat=2)))
+def test_double_reduction_reaches_each_side_by_itself(uneven: tuple[bool, bool]) -> None:
+    """A triplex plant gives gametes without V by double reduction alone: one in 28 at 1/7."""
+    rate = Fraction(1, 7)
+    told = expect([V], {"V": copies(3)}, {"V": copies(3)}, FOUR, double_reduction=rate,
+                  uneven=uneven)  # fmt: skip
+    none = [Fraction(0) if side else Fraction(1, 28) for side in uneven]
+    mating = told.crosses["V"].mating
+    exact = exact_types(V, ((3, 1),), ((3, 1),), mating)
+    assert exact["none"] == none[0] * none[1]
+    assert told.chance_of({"V": "none"}).chance == pytest.approx(float(exact["none"]), abs=1e-12)
+    with_pure = expect([V], {"V": copies(3)}, {"V": copies(0)}, FOUR, double_reduction=rate,
+                       uneven=uneven)  # fmt: skip
+    assert with_pure.chance_of({"V": "none"}).chance == pytest.approx(float(none[0]))
+
+
+def test_double_reduction_of_six_sets_is_none() -> None:
+    six = Sets((6,))
+    bare, told = (
+        expect([V], {"V": {((4, 2),): 1.0}}, {"V": {((4, 2),): 1.0}}, six, double_reduction=rate)
+        for rate in (0, Fraction(1, 7))
+    )
+    assert told.chance_of({"V": "none"}) == bare.chance_of({"V": "none"})

@@ -106,8 +106,11 @@ def test_grow_beyond_any_garden() -> None:
     told = grow_for(mixture([1e-6, 1e-7], [1, 1]))
     assert (told.seedlings, told.given_possible, told.fewest) == (None, None, None)
     assert told.parts == ("No number up to 100,000 gives at least one with 95 %.",)
+    assert told.beyond
     maybe = grow_for(mixture([0, 1e-7], [1, 1]))
     assert maybe.parts[1] == "Even if they can, 100,000 seedlings are not enough."
+    # That it cannot come at all is likelier than what is left to luck.
+    assert not maybe.beyond
 
 
 @pytest.mark.parametrize(("wanted", "sure"), [(0, 0.95), (1001, 0.95), (1, 0.0), (1, 1.0)])

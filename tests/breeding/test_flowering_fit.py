@@ -10,14 +10,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from breeding.flowering import Noted, Waiting, fit
+from breeding.flowering import Flowering, Noted, Waiting, fit
 from breeding.flowering.diligence import still_closed, usual_share
+from breeding.flowering.spans import spans
 
 USUAL = {"ada": ("TB", 0.2), "bert": ("TB", 0.8), "cleo": ("SDB", 0.5), "dora": ("", None)}
 
 
 def first(plant: str, year: int, day: float) -> Noted:
     return Noted(plant, year, "first", day)
+
+
+def first_day(found: Flowering, plant: str, year: int = 2024) -> float:
+    """When the plant is expected to open in a year."""
+    return float(spans(found, found.layout.at([plant]), year).days[0, 0])
 
 
 THREE_YEARS = [first("ada", 2021, 140), first("ada", 2022, 148), first("ada", 2023, 143)]
@@ -54,7 +60,6 @@ def test_fit__nothing_noted_still_tells_classes_apart() -> None:
 def test_fit__no_plants_at_all() -> None:
     found = fit([], {})
     assert found.place("anything").years == 0
-    assert 0 <= found.open_chance("anything", 2024, 5) <= 1
     assert found.overlaps([], 2024).shape == (0, 0)
 
 
@@ -100,37 +105,6 @@ def test_shift__is_against_the_mean_of_the_seasons_noted() -> None:
     assert abs(shifts[1]) < 148 - (140 + 148 + 143) / 3
 
 
-def test_open_chance__what_is_noted_is_fact() -> None:
-    found = fit([*THREE_YEARS, Noted("ada", 2023, "last", 155)], USUAL)
-    assert found.open_chance("ada", 2023, 142) == 0
-    assert found.open_chance("ada", 2023, 143) == 1
-    assert found.open_chance("ada", 2023, 150) == 1
-    assert found.open_chance("ada", 2023, 155) == 1
-    assert found.open_chance("ada", 2023, 156) == 0
-
-
-def test_open_chance__falls_after_a_noted_opening() -> None:
-    found = fit(THREE_YEARS, USUAL)
-    chances = [found.open_chance("ada", 2023, day) for day in range(143, 175)]
-    assert chances == sorted(chances, reverse=True)
-    assert chances[0] == 1
-    assert chances[-1] < 0.05
-
-
-def test_open_chance__peak_alone_is_a_fact_of_that_day() -> None:
-    found = fit([*THREE_YEARS, Noted("bert", 2023, "peak", 152)], USUAL)
-    assert found.open_chance("bert", 2023, 152) == 1
-    assert 0.3 < found.open_chance("bert", 2023, 149) < 1
-    assert found.open_chance("bert", 2023, 120) < 0.01
-
-
-def test_open_chances__many_are_as_each() -> None:
-    found = fit(THREE_YEARS, USUAL)
-    plants = [*USUAL, "nobody"]
-    together = found.open_chances(plants, 2024, 145)
-    assert together == pytest.approx([found.open_chance(each, 2024, 145) for each in plants])
-
-
 def test_fit__several_notes_of_one_stage_take_the_outermost() -> None:
     twice = fit([*THREE_YEARS, first("ada", 2023, 149)], USUAL)
     assert twice.place("ada") == fit(THREE_YEARS, USUAL).place("ada")
@@ -143,16 +117,19 @@ def test_fit__later_days_of_the_running_year_are_left_out() -> None:
 
 def test_still_closed__who_bloomed_lately_and_not_yet() -> None:
     noted = [first("ada", 2022, 140), first("bert", 2023, 150), first("old", 2015, 150)]
-    assert still_closed(noted, 2024) == []
+    assert still_closed(noted, 2024, 140) == []
     noted.append(first("ada", 2024, 133))
-    assert still_closed(noted, 2024) == [Waiting("bert", 2024, 133)]
+    assert still_closed(noted, 2024, 133) == [Waiting("bert", 2024, 133)]
+    # Whoever walks in the evening has not been there today.
+    assert still_closed(noted, 2024, 140) == [Waiting("bert", 2024, 139)]
 
 
-def test_seen_again__counts_whole_years_beside_a_usual_share() -> None:
-    assert seen_again([]) == pytest.approx(0.8)
+def test_usual_share__counts_whole_years_beside_a_usual_one() -> None:
+    assert usual_share([], 2022) == pytest.approx(0.8)
     noted = [first(str(at), year, 1) for at in range(90) for year in (2020, 2021)]
     noted.append(first("0", 2022, 1))
-    assert seen_again(noted) == pytest.approx((8 + 90) / 100)
+    assert usual_share(noted, 2022) == pytest.approx((8 + 90) / 100)
+    assert usual_share(noted, 2023) == pytest.approx((8 + 90 + 1) / 190)
 
 
 def test_fit__who_was_seen_closed_opens_later() -> None:
@@ -160,7 +137,7 @@ def test_fit__who_was_seen_closed_opens_later() -> None:
     told = fit(THREE_YEARS, USUAL, year=2024, waiting=[Waiting("ada", 2024, 150)])
     assert told.shift(2024).waiting == 1
     assert told.shift(2024).days > bare.shift(2024).days + 2
-    assert told.open_chance("ada", 2024, 150) < bare.open_chance("ada", 2024, 150) - 0.2
+    assert first_day(told, "ada") > first_day(bare, "ada") + 4
     # Who was noted open is not waited for.
     noted = [*THREE_YEARS, first("ada", 2024, 144)]
     assert fit(noted, USUAL, waiting=[Waiting("ada", 2024, 143)]).shift(2024).waiting == 0

@@ -99,26 +99,6 @@ def test_places_of_plants_never_noted_hold_the_truth_too(small: list[Truth]) -> 
     assert 0.82 < np.mean(held) < 0.97
 
 
-def early(truth: Truth, stop: int) -> tuple[int, list[Noted]]:
-    """The last year, and what is noted until that day of it."""
-    last = max(truth.shift)
-    return last, [each for each in truth.noted if each.year < last or each.day <= stop]
-
-
-def test_shift__early_in_a_season_is_not_told_by_the_early_ones_alone() -> None:
-    """Where every stage is noted: plants still closed undo what the open ones feign."""
-    bare, told = [], []
-    for seed in range(10):
-        truth = garden(60, 6, seed, seen=1, blooms=0.95)
-        last, noted = early(truth, 126)
-        moved = truth.shift[last] - np.mean(list(truth.shift.values()))
-        bare.append(fit(noted, truth.usual).shift(last).days - moved)
-        told.append(fit(noted, truth.usual, year=last, today=126).shift(last).days - moved)
-    assert np.mean(bare) < -0.5
-    assert abs(np.mean(told)) < 0.4
-    assert np.mean(np.square(told)) < np.mean(np.square(bare))
-
-
 def calibrated(said: list[float], was: list[bool]) -> None:
     """Within each fifth of what is said, about as many come true."""
     chances, true = np.array(said), np.array(was)
@@ -126,21 +106,6 @@ def calibrated(said: list[float], was: list[bool]) -> None:
         here = (chances >= low) & (chances < low + 0.2 + 1e-9)
         assert here.sum() > 40
         assert true[here].mean() == pytest.approx(chances[here].mean(), abs=0.1)
-
-
-def test_open_chances_come_true_as_often_as_said(small: list[Truth]) -> None:
-    said, was = [], []
-    for truth in small:
-        last, noted = early(truth, 128)
-        found = fit(noted, truth.usual, year=last, today=128)
-        for day in (132, 138):
-            chances = found.open_chances(list(truth.place), last, day)
-            for plant, chance in enumerate(chances):
-                if (plant, last) in truth.bloomed:
-                    first, end = truth.bloomed[plant, last]
-                    said.append(chance)
-                    was.append(first <= day <= end)
-    calibrated(said, was)
 
 
 def test_overlaps_come_true_as_often_as_said(small: list[Truth]) -> None:

@@ -12,7 +12,7 @@ from breeding.heredity import Counted, standing_tallies, the_copies
 from breeding.models import BreedingVersion, Locus, Reading, Tally, TypeCount
 from breeding.ready import lay_out_loci, ready_loci
 from breeding.records import add_locus, change_locus, correct, count_types, note_type
-from garden.records import undo
+from garden.records import change_plant, undo
 from tests.cast import IN_BLOOM
 from tests.refusals import refused
 
@@ -203,6 +203,24 @@ def test_counts_of_crosses_with_unknown_pollen_stay_apart(act, cast, counted) ->
         assert [each.counts["pink"] for each in told] == together
 
 
+def test_families_carry_their_crosses(act, cast, counted) -> None:
+    """Of a known pair all crosses together, of unknown pollen each by itself."""
+    of, seed, pollen = counted["locus"].pk, cast.teapot.pk, cast.ledger.pk
+    tallies = (
+        Counted(of, (11, None), (seed, pollen), {"pink": 2}),
+        Counted(of, (12, 1), (seed, pollen), {"pink": 1}),
+        Counted(of, (13, None), (seed, pollen), {"pink": 0}),
+        Counted(of, (14, None), (seed, None), {"pink": 4}),
+        Counted(of, (15, None), (seed, None), {"pink": 5}),
+    )
+    copies = replace(the_copies(), tallies=tallies)
+    told = copies.families_of_crosses(copies.locus("t"))
+    assert [(dict(family.counts), crosses) for family, crosses in told] == [
+        ({"pink": 3}, (11, 12)), ({"pink": 4}, (14,)), ({"pink": 5}, (15,)),
+    ]  # fmt: skip
+    assert [family for family, _ in told] == copies.families(copies.locus("t"))
+
+
 def test_every_count_and_its_undo_moves_the_version(act, cast, counted) -> None:
     before = BreedingVersion.now()[0]
     kept = count_types(act(), **counted)
@@ -224,3 +242,12 @@ def test_copies_tell_what_a_pink_plant_carries(act, stock, tangerine) -> None:
     note_type(act(day=IN_BLOOM), plant=stock.guest, locus=tangerine, type="pink")
     copies = the_copies().of("t")
     assert copies.copies(stock.guest.pk)[4] == pytest.approx(1, abs=1e-6)
+
+
+def test_copies_stay_in_memory_while_only_words_about_plants_change(act, stock, tangerine) -> None:
+    note_type(act(), plant=stock.guest, locus=tangerine, type="pink")
+    held = the_copies().of("t")
+    change_plant(act(), plant=stock.guest, notes="Scent of pepper.")
+    assert the_copies().of("t") is held
+    change_plant(act(), plant=stock.guest, seed_parent=stock.teapot)
+    assert the_copies().of("t") is not held

@@ -61,6 +61,27 @@ def test_matrix__is_what_is_expected_of_each_pair(
             assert mine.chance().high == pytest.approx(told.high, abs=5e-3)
 
 
+def test_matrix__double_reduction_is_that_of_each_pair(
+    garden: Garden, cast: Cast, act: Acts
+) -> None:
+    """Four sets that pair freely have it; those of an intermediate and six sets have none."""
+    between = add_plant(act(), number="Between", iris_class="IB").thing
+    six = add_plant(act(), number="Six", iris_class="TB", ploidy=6).thing
+    held = the_copies(Garden.get())
+    keys = [cast.teapot.pk, between.pk, six.pk]
+    copies = held.of("t")
+    assert [copies.double(key) for key in keys] == [0.1, 0, 0]
+    assert copies.sets(keys[0]) == copies.sets(keys[1])
+    found = WantedTypes(held, [("t", "pink")], keys)
+    for one, seed in enumerate(keys):
+        for other, pollen in enumerate(keys):
+            if seed != pollen:
+                told = Expected(held, seed, pollen).told.chance_of({"t": "pink"})
+                assert found.matrix[one, other] == pytest.approx(told.chance, abs=1e-9)
+    rates = [Expected(held, *pair).mating.rates for pair in ((keys[0], keys[1]), keys[1:])]
+    assert rates == [(0.1, 0), (0, 0)]
+
+
 def test_matrix__an_odd_number_of_sets_tells_nothing(garden: Garden, cast: Cast) -> None:
     from garden.models import Plant
 

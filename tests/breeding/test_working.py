@@ -102,10 +102,30 @@ def test_flowers_when_nothing_can_come() -> None:
 
 
 def test_flowers_beyond_what_anybody_works() -> None:
+    told = flowers_to_work([(1e-3, 1)], 5, PLAIN)
+    assert told.on_average == 1000
+    assert told.sure is not None
+    assert not told.sure_beyond
     told = flowers_to_work([(1e-4, 1)], 5, PLAIN)
-    assert told.sure is None
+    assert (told.sure, told.on_average, told.beyond, told.sure_beyond) == (None, None, True, True)
     assert 0 < told.reached < 0.95
-    assert told.steps[0].mean == told.on_average == 10_000
+    assert told.steps[0].mean == 2000
+    assert flowers_to_work([(1e-9, 1)], 1, PLAIN).on_average is None
+
+
+def test_flowers_on_average_end_where_nobody_works_more() -> None:
+    """Five seedlings in bloom from a flower."""
+    assert flowers_to_work([(1e-4, 1)], 1, PLAIN).on_average == 2000
+    assert flowers_to_work([(0.99e-4, 1)], 1, PLAIN).on_average is None
+
+
+def test_flowers_are_not_said_to_be_many_where_no_number_will_do() -> None:
+    told = flowers_to_work([(0, 0.2), (1e-9, 0.8)], 1, PLAIN)
+    assert (told.sure, told.given_possible, told.beyond, told.sure_beyond) == (
+        None, None, True, False,
+    )  # fmt: skip
+    barren = flowers_to_work([(0.5, 1)], 1, replace(PLAIN, pods=Spread(0)))
+    assert not barren.beyond
 
 
 def test_flowers_of_a_sure_thing() -> None:

@@ -14,7 +14,7 @@ import time_machine
 from django.core.management import call_command
 from django.urls import reverse
 
-from breeding.models import Cross, Pollination, Row
+from breeding.models import Cross, Goal, Pollination, Row
 from evaluation.models import Candidate, Rubric
 from garden.models import Plant
 from tests.browser.conftest import DESK, PHONE
@@ -83,3 +83,12 @@ def test_tour(demo: None, page: Any, live_server: Any, complaints: list[str]) ->
     take(page, "season")
     page.goto(site + reverse("plants"))
     take(page, "plants")
+    pair = {
+        name: Plant.live.get(name=name).pk for name in ("Flamingo Tax Return", "Ladle Diplomacy")
+    }
+    seed, pollen = pair.values()
+    page.goto(f"{site}{reverse('expect')}?seed={seed}&pollen={pollen}")
+    page.get_by_role("heading", name="seedlings as expected").wait_for(timeout=120_000)
+    take(page, "expect")
+    page.goto(site + reverse("goal", args=[Goal.live.order_by("pk").first().pk]))
+    take(page, "goal")

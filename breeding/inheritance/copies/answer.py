@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from breeding.inheritance.copies.averaging import Blend
 from breeding.inheritance.copies.chances import Chances
 from breeding.inheritance.copies.garden import Garden
 from breeding.inheritance.copies.predicting import Told
@@ -61,6 +62,24 @@ class Copies:
     def sets(self, plant: Hashable) -> Sets:
         """How the plant's sets of chromosomes are grouped."""
         return self._garden.sets[self._at(plant)]
+
+    @property
+    def averaged(self) -> bool:
+        """Whether the answer is averaged over frequencies that little is known of."""
+        return isinstance(self._chances, Blend)
+
+    def double(self, plant: Hashable) -> float:
+        """Rate of double reduction in the plant's gametes; 0 unless its four sets pair freely."""
+        return self._garden.double[self._at(plant)]
+
+    def founder(self, sets: Sets, double: float = 0.0) -> dict[Genotype, float]:
+        """Chances of the genotypes of a plant of which nothing is known but its sets.
+
+        Over all frequencies that were averaged over, where they were; `double` is the rate of
+        double reduction of such plants.
+        """
+        chances = self._chances.founder(sets, double).tolist()
+        return dict(zip(genotypes(sets, len(self.locus.alleles)), chances, strict=True))
 
     def genotypes(self, plant: Hashable) -> dict[Genotype, float]:
         """Chance of each genotype, in the order of `genotypes.genotypes`; impossible ones too."""

@@ -74,13 +74,13 @@ def _plants(garden: Garden, plan: Plan, chances: Chances, told: Told) -> list[Fo
             leaf, ways = chances.leaf(kind, allowed), chances.ways(kind)
             others = normal(parents / leaf.sums)
             shown = chances.shows(kind.child, allowed)
-            if _share_of_mistakes(ways, others[..., None] * shown) > LIKELY:
+            if _share_of_mistakes(ways, others[..., None] * shown, chances.mixed(kind)) > LIKELY:
                 found += [_found(chances, garden, at, kind, others, None) for at in plants]
     by_mate = _matings_of(plan)
     for mates, kind, child in _suspects(garden, plan, chances, told):
-        ways = chances.ways(kind)
-        rest = told.with_parents(mates, child) / ways.mixed
-        if _share_of_mistakes(ways, rest) > LIKELY:
+        ways, mixed = chances.ways(kind), chances.mixed(kind)
+        rest = told.with_parents(mates, child) / mixed
+        if _share_of_mistakes(ways, rest, mixed) > LIKELY:
             others = normal((rest * ways.tag).sum(axis=-1))
             offspring = _by_offspring(garden, chances, told, by_mate.get(child, []), child)
             found.append(_found(chances, garden, child, kind, others, offspring))
@@ -105,19 +105,18 @@ def _suspects(
         parents = np.array([told.together[mates][0] for mates, _ in group])
         children = np.array([told.marginals[child] for _, child in group])
         ways = chances.ways(kind)
-        mistaken = 1 - ways.shares[0] * ways.recorded / ways.mixed
+        mistaken = 1 - ways.shares[0] * ways.recorded / chances.mixed(kind)
         rough = parents.reshape(len(group), -1) @ mistaken.reshape(-1, mistaken.shape[-1])
         for at in np.flatnonzero((rough * children).sum(axis=1) > SUSPECT):
             yield group[at][0], kind, group[at][1]
 
 
-def _share_of_mistakes(ways: Ways, rest: Array) -> float:
-    """Chance of a mistake, from all other evidence on parents and seedling together."""
-    right, strange, tag = (
-        share * float((rest * table).sum())
-        for share, table in zip(ways.shares, (ways.recorded, ways.strange, ways.tag), strict=True)
-    )
-    return (strange + tag) / (right + strange + tag)
+def _share_of_mistakes(ways: Ways, rest: Array, mixed: Array) -> float:
+    """Chance of a mistake, from all other evidence on parents and seedling together; `mixed` is
+    that of the ways."""
+    # Many plants are asked for: one sum each for what is right and for all.
+    right = ways.shares[0] * float(np.vdot(rest, ways.recorded))
+    return 1 - right / float(np.vdot(rest, mixed))
 
 
 def _found(

@@ -32,7 +32,7 @@ SMALL = 300
 MOST = 2**20
 # While frequencies are estimated messages need not settle further.
 ROUNDS, ROUGHLY = 40, 1e-3
-AVERAGED = " Averaged over all frequencies that what is known of the founders leaves open."
+AVERAGED = " Averaged over every such frequency that the founders leave open."
 
 
 def infer(
@@ -110,20 +110,25 @@ class _Work:
 
 
 def _method(told: Told, estimated: bool) -> str:
-    """How the numbers were found."""
-    said = (
-        "Frequencies in the garden at large estimated from what its founders can be; "
+    """How the numbers were found: first how well, then on what they rest, then how."""
+    rest = (
+        "How common each allele is in the garden at large was estimated from its founders."
         if estimated
-        else "Frequencies in the garden at large as given; "
+        else "How common each allele is in the garden at large was given."
     )
-    exactly = sum(told.exact.values())
-    if exactly == len(told.exact):
-        return said + "exact sums over all plants at once (junction tree)."
+    every, exactly = len(told.exact), sum(told.exact.values())
+    if exactly == every:
+        return f"Worked out exactly for all plants. {rest} Sums over all at once (junction tree)."
     errors = [error for error in told.error.values() if error > 0]
-    about = f", nine in ten chances off by less than {max(errors):.1g}" if errors else ""
+    how_well = (
+        f"mostly right to within {100 * max(errors):.1g} %"
+        if errors
+        else "nobody can say how far off these are"
+    )
     rounds = told.beliefs.rounds
-    settled = "" if told.beliefs.settled else ", not settled"
+    moving = "" if told.beliefs.settled else ", and had not come to rest"
     return (
-        f"{said}an approximation for {len(told.exact) - exactly} of {len(told.exact)} plants "
-        f"(messages round the loops of the pedigree, {rounds} rounds{settled}{about})."
+        f"Worked out exactly for {exactly} of {every} plants, roughly for the others: {how_well}. "
+        f"{rest} Plants told each other what they know, along the lines of the pedigree, "
+        f"{rounds} times{moving} (loopy belief propagation)."
     )
