@@ -62,7 +62,10 @@ class PollenForm(RecordForm):
         if places:
             offered = [(place, place) for place in places[:MOST_PLACES]]
             self.fields["kept_in"] = forms.ChoiceField(
-                choices=offered, required=False, widget=forms.RadioSelect
+                choices=offered,
+                required=False,
+                widget=forms.RadioSelect,
+                error_messages={"invalid_choice": "Choose one of these."},
             )
             self.fields["place"].label = "Somewhere else"
 

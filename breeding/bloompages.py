@@ -145,11 +145,14 @@ def asked_of(stop: bloomwalk.Stop, wanted: str) -> dict[str, Any]:
     stage = wanted if wanted in stages else stop.asks
     if not stop.late or not stage:
         return {}
+    likely = stop.likely(stage)
+    told = f"{likely.day} {likely:%b} is the day expected" if likely else ""
     return {
         "stage": stage,
+        "hint": f"{told}: put in the one that you know." if told else "",
         "question": bloomwalk.ASKED[Bloom.Stage(stage)],
         "tap": bloomwalk.TAPS[Bloom.Stage(stage)],
-        "likely": stop.likely(stage),
+        "likely": likely,
         "others": [(key, label) for key, label in stages.items() if key != stage],
     }
 

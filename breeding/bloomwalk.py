@@ -59,6 +59,11 @@ class Stop:
         return stage_on(self.bloom, self.day)
 
     @property
+    def tap(self) -> str:
+        """'Open', 'Peak', 'Over'."""
+        return TAPS[Bloom.Stage(self.stage)] if self.stage else ""
+
+    @property
     def expected(self) -> date | None:
         """The day expected of what comes next."""
         return self.days.get(self.stage)
@@ -94,14 +99,9 @@ class Stop:
 
     @property
     def peaks(self) -> bool:
-        """Whether its opening was missed, so that it may be at its peak already."""
-        opening = self.stage == Bloom.Stage.FIRST and self.bloom is None
-        return bool(opening and not self.late and self.expected and self.day > self.expected)
-
-    @property
-    def tap(self) -> str:
-        """'Open', 'Peak', 'Over'."""
-        return TAPS[self.stage] if self.stage else ""
+        """Whether its opening may have been missed, so that it is at its peak already."""
+        peak = self.days.get(Bloom.Stage.PEAK)
+        return bool(self.bloom is None and not self.late and peak and peak <= self.day)
 
     def is_open(self, day: date) -> bool:
         """Whether its notes say that it is open on that day; without an end, for a month."""

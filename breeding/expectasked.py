@@ -2,44 +2,48 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
+from math import ceil
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from django.http import QueryDict
 
+from breeding.expectbehind import the_sum
 from breeding.expected import Expected, span, uneven
-from breeding.expectwords import listed, odds, percent, width
+from breeding.expectflowers import MOST_OFFERED, chance_of, flowers, included, named, that_show
+from breeding.expectwords import HOLD, HOLDS, between, listed, odds, percent, width
 from breeding.expectwork import work
 from breeding.inheritance.loci import Locus, visible
 from garden.models import Plant
 
 if TYPE_CHECKING:
-    from breeding.inheritance.mixtures import Chance
+    from breeding.expectwork import Work
+    from breeding.inheritance.mixtures import Chance, Mixture
+    from breeding.inheritance.raising import Grow
 
 LEASTS = (1, 3, 5, 10)
 # As good as sure, and as good as never.
 SURE, NEVER = 0.995, 0.005
 MOST_TESTERS = 3
+# Parts of what is not known that are called much and little; a convention.
+MUCH, SOME = 0.3, 0.1
 # So many mates are weighed; known copies tell most, so that these come first.
 MOST_MATES = 300
 # Flowers that somebody may look at in a test cross.
 SEEDLINGS = 20
-# Readings gone through for each row of the table, and the ratios that are told exactly.
-MOST_READINGS, LARGEST_DENOMINATOR = 20, 5000
 Wanted = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """Wanted types, one for a locus, and how many seedlings of them."""
+    """Wanted types, one for a locus, or a flower by its words, and how many seedlings of them."""
 
     wanted: Wanted
     least: int
     testers: str = ""
+    flower: str = ""
 
     @classmethod
     def of(cls, query: QueryDict, loci: Sequence[Locus]) -> Asked:
@@ -54,12 +58,14 @@ class Asked:
         told = query.get("least", "")
         least = int(told) if told in map(str, LEASTS) else LEASTS[0]
         side = query.get("testers", "")
-        return cls(wanted, least, side if side in ("seed", "pollen") else "")
+        flower = query.get("flower", "")[:400]
+        return cls(wanted, least, side if side in ("seed", "pollen") else "", flower)
 
     def query(self, **more: Any) -> str:
         """The same as part of an address."""
         words = ",".join(f"{symbol}:{key}" for symbol, key in self.wanted)
-        return urlencode({"wanted": words, "least": self.least, **more})
+        told = {"wanted": words, "flower": self.flower, "least": self.least, **more}
+        return urlencode({name: value for name, value in told.items() if value != ""})
 
 
 def choices(loci: Iterable[Locus], asked: Asked) -> list[dict[str, Any]]:
@@ -82,27 +88,83 @@ def answers(found: Expected, asked: Asked, season: int) -> dict[str, Any]:
         "asked": asked,
         "choices": choices(found.loci, asked),
         "leasts": [(each, each == asked.least) for each in LEASTS],
-    }
-    if not asked.wanted:
+        "flowers_offered": [(each.words, each.odds, each.words == asked.flower)
+                            for each in flowers(found.kinds)[:MOST_OFFERED]],
+    }  # fmt: skip
+    sought = _sought(found, asked)
+    if sought is None:
         return context
-    names = [found.name(symbol, key) for symbol, key in asked.wanted]
-    context["wanted_words"] = listed([f"‘{name}’" for name in names])
-    if (covered := _covered(found.loci, asked.wanted)) is not None:
-        return context | {"verdict": covered, "covered": True}
+    if sought.refusal:
+        return context | {"verdict": sought.refusal, "covered": True}
     from breeding.inheritance.raising import grow_for
 
-    mixture = found.told.mixture_of(dict(asked.wanted))
-    chance = mixture.chance()
-    grown = grow_for(mixture, asked.least)
+    chance = sought.mixture.chance()
+    grown = grow_for(sought.mixture, asked.least)
+    worked = work(found.seed, found.pollen, sought.mixture, asked.least, season)
+    told = the_sum(found, sought.ways)
+    holds = HOLDS if [len(way["factors"]) for way in told["sum_ways"]] == [1] else HOLD
     return context | {
-        "verdict": verdict(chance, context["wanted_words"]),
-        "chance": bar(chance),
+        "verdict": verdict(chance, sought.words, holds),
+        "chance": bar(chance, holds),
         "grow": grown,
         "sure": percent(grown.probability),
-        "work": work(found.seed, found.pollen, mixture, asked.least, season),
-        "behind": [behind(found, symbol, key) for symbol, key in asked.wanted],
-        "together": percent(chance.chance) if len(asked.wanted) > 1 else "",
+        "work": worked,
+        "lined_out": _lined_out(grown, worked),
+        "included": [] if asked.flower else included(found, asked.wanted),
+        "asked_symbol": asked.wanted[0][0] if asked.wanted else _least_likely(told),
+        **told,
     }
+
+
+@dataclass(frozen=True, slots=True)
+class _Sought:
+    """What is asked for in words, what its chance may be, and the types of each way it may come."""
+
+    words: str
+    mixture: Mixture
+    ways: list[dict[str, str]]
+    refusal: str = ""
+
+
+def _sought(found: Expected, asked: Asked) -> _Sought | None:
+    """The flower or the types that are asked for; None where nothing is."""
+    from breeding.inheritance.mixtures import mixture
+
+    names = listed([f"‘{found.name(symbol, key)}’" for symbol, key in asked.wanted])
+    flower = named(found, asked.flower)
+    if flower is None:
+        if not asked.wanted:
+            return None
+        if (covered := _covered(found.loci, asked.wanted)) is not None:
+            return _Sought(names, mixture([0.0], [1.0]), [], covered)
+        types = dict(asked.wanted)
+        return _Sought(names, found.told.mixture_of(types), [types])
+    outcomes = that_show(flower.outcomes, asked.wanted)
+    words = f"‘{flower.look.inline}’"
+    if not outcomes:
+        refusal = f"What is {words} does not show {names}."
+        return _Sought(words, mixture([0.0], [1.0]), [], refusal)
+    return _Sought(words, chance_of(found, outcomes), [each.types for each in outcomes])
+
+
+def _least_likely(told: dict[str, Any]) -> str:
+    """The locus of a flower that is hardest to get right: a test cross asks for it first."""
+    factors = told["sum_ways"][0]["factors"]
+    return str(min(factors, key=lambda each: each["chance"])["symbol"]) if factors else ""
+
+
+def _lined_out(grown: Grow, worked: Work | None) -> dict[str, Any] | None:
+    """Seedlings to line out so that enough of them bloom, by the rows that were counted."""
+    if worked is None:
+        return None
+    seen, told = worked.lived.seen, {"rests": ""}
+    number = grown.seedlings or grown.given_possible
+    if seen.mean and number:
+        told["number"] = ceil(number / seen.mean - 1e-9)
+        told["of"] = number
+        told["rests"] = f"{seen.part:,} of {seen.whole:,} in {seen.lots} row"
+        told["rests"] += "" if seen.lots == 1 else "s"
+    return told
 
 
 def _covered(loci: Sequence[Locus], wanted: Wanted) -> str | None:
@@ -121,15 +183,17 @@ def _covered(loci: Sequence[Locus], wanted: Wanted) -> str | None:
     return f"No flower shows both: where there is {listed(others)}, ‘{name}’ cannot be seen."
 
 
-def verdict(chance: Chance, wanted: str) -> str:
+def verdict(chance: Chance, wanted: str, holds: str = HOLD) -> str:
     """Whether the cross can give it, in a sentence."""
     if chance.possible == 0:
-        return f"No: by what is recorded these two cannot give {wanted}."
+        return f"No: by what is recorded, and {holds}, these two cannot give {wanted}."
     if chance.possible < NEVER:
         return (
             f"Hardly: that these two can give {wanted} at all has a probability of "
             f"{percent(chance.possible)}."
         )
+    if chance.chance >= 1:
+        return f"Yes: {wanted} in all of the seedlings, {holds}."
     if chance.possible > SURE:
         return f"Yes: {wanted} in about {odds(chance.chance)} of the seedlings."
     return (
@@ -138,7 +202,7 @@ def verdict(chance: Chance, wanted: str) -> str:
     )
 
 
-def bar(chance: Chance) -> dict[str, str]:
+def bar(chance: Chance, holds: str = HOLDS) -> dict[str, str]:
     """A chance with its interval, as words and as the lengths of a bar."""
     low, wide = span(chance.low, chance.high)
     return {
@@ -146,6 +210,7 @@ def bar(chance: Chance) -> dict[str, str]:
         "percent": percent(chance.chance),
         "low": percent(chance.low),
         "high": percent(chance.high),
+        "between": between(chance.chance, chance.low, chance.high, holds),
         "at": width(chance.chance),
         "from": low,
         "wide": wide,
@@ -153,36 +218,9 @@ def bar(chance: Chance) -> dict[str, str]:
     }
 
 
-def behind(found: Expected, symbol: str, key: str, most: int = 6) -> dict[str, Any]:
-    """The likely readings of both parents at a locus, and how many of a type each gives.
-
-    Readings alike in copies and ratio are one: which pair of sets they lie in, nobody asks.
-    """
-    from breeding.inheritance.parents import ratio_in_words
-    from breeding.inheritance.sets import totals
-
-    cross = found.told.crosses[symbol]
-    locus, place = cross.locus, cross.keys.index(key)
-    counted = locus.alleles.index(locus.counted)
-    order = (-cross.weights).argsort(kind="stable")[: MOST_READINGS * most].tolist()
-    sums: defaultdict[tuple[int, int, float], float] = defaultdict(float)
-    for at in order:
-        seed, pollen = (totals(each)[counted] for each in cross.pairs[at])
-        ratio = round(float(cross.chances[at, place]), 10)
-        sums[seed, pollen, ratio] += float(cross.weights[at])
-    told = sorted(sums.items(), key=lambda item: -item[1])[:most]
-    rest = 1 - sum(chance for _, chance in told)
-    rows = [
-        {"seed": seed, "pollen": pollen, "probability": percent(chance),
-         "ratio": ratio_in_words(Fraction(ratio).limit_denominator(LARGEST_DENOMINATOR))}
-        for (seed, pollen, ratio), chance in told if chance >= NEVER
-    ]  # fmt: skip
-    return {
-        "locus": locus,
-        "type": locus.type_named(key).name,
-        "rows": rows,
-        "rest": percent(rest) if rest > NEVER else "",
-    }
+def tells(part: float) -> str:
+    """How much of what is not known somebody may learn, in words."""
+    return "much" if part >= MUCH else "little" if part >= SOME else "next to nothing"
 
 
 def testers(found: Expected, symbol: str, side: str) -> dict[str, Any]:
@@ -213,7 +251,8 @@ def testers(found: Expected, symbol: str, side: str) -> dict[str, Any]:
         "seedlings": SEEDLINGS,
         "best": [
             {"plant": plants[key], "itself": key == target, "bits": f"{bits:.2f}",
-             "part": percent(bits / unknown), "width": width(bits / unknown)}
+             "tells": tells(bits / unknown), "part": percent(bits / unknown),
+             "width": width(bits / unknown)}
             for key, bits in best if key in plants
         ],
     }  # fmt: skip

@@ -7,8 +7,9 @@ from collections.abc import Collection
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from breeding.expectbehind import make_up, one_way_round
 from breeding.expected import CannotExpect, Expected, span
-from breeding.expectwords import causes, p_words, percent, width
+from breeding.expectwords import causes, nearly, p_words, percent, width
 from breeding.heredity import GardenCopies, Working
 from breeding.models import Cross
 
@@ -166,16 +167,34 @@ def _against(found: Came) -> dict[str, Any]:
         "strange": found.p < STRANGE,
         "impossible": [found.locus.type_named(key).name for key in found.impossible],
         "thrown": found.method == "simulated",
-        "readings": _judged(found),
-        "first": found.locus.types[0].name,
+        "readings": _judged(found, splits := _splits(found)),
+        "splits": found.locus.type_named(splits).name,
     }
 
 
-def _judged(found: Came) -> list[dict[str, Any]]:
+def _splits(found: Came) -> str:
+    """The type in which the likely readings differ, or that splits most of all."""
+
+    def spread(key: str) -> tuple[float, float]:
+        told = [(each.after, float(each.reading.chances[key])) for each in found.judged]
+        whole = sum(weight for weight, _ in told) or 1.0
+        mean = sum(weight * chance for weight, chance in told) / whole
+        apart = sum(weight * (chance - mean) ** 2 for weight, chance in told) / whole
+        return round(apart, 9), mean * (1 - mean)
+
+    return max((type_.key for type_ in found.locus.types), key=spread)
+
+
+def _judged(found: Came, splits: str) -> list[dict[str, Any]]:
     """The likely readings with the fit of what came, and their probability now."""
-    rows: dict[tuple[int, int, str], list[float]] = {}
+    from breeding.inheritance.parents import ratio_in_words
+
+    alleles = found.locus.alleles
+    rows: dict[tuple[str, str, str], list[float]] = {}
     for each in found.judged:
-        key = (each.reading.seed_copies, each.reading.pollen_copies, each.reading.ratio)
+        pair = one_way_round(each.reading.seed, each.reading.pollen)
+        seed, pollen = (make_up(told, alleles) for told in pair)
+        key = (seed, pollen, ratio_in_words(each.reading.chances[splits]))
         held = rows.setdefault(key, [0.0, 0.0, each.fit.p])
         held[0] += each.reading.probability
         held[1] += each.after
@@ -183,8 +202,8 @@ def _judged(found: Came) -> list[dict[str, Any]]:
     shown = sorted(rows, key=lambda key: -rows[key][0])[:MOST_ROWS]
     shown += [] if best in shown else [best]
     return [
-        {"seed": seed, "pollen": pollen, "ratio": ratio, "before": percent(before),
-         "after": percent(after), "fit": f"{p:.2f}" if p >= 0.01 else "under 0.01"}
+        {"seed": seed, "pollen": pollen, "ratio": ratio, "before": nearly(before),
+         "after": nearly(after), "fit": f"{p:.2f}" if p >= 0.01 else "under 0.01"}
         for (seed, pollen, ratio) in shown
         for before, after, p in [rows[seed, pollen, ratio]]
     ]  # fmt: skip

@@ -12,7 +12,7 @@ from django.http import Http404, QueryDict
 from breeding.expected import Look
 from breeding.heredity import GardenCopies, Working
 from breeding.inheritance.loci import Locus
-from breeding.inheritance.painting import paint, shades_of
+from breeding.inheritance.painting import LADDERS, paint, shades_of
 from breeding.models import MOST_SEEDLINGS, Cross, Row, Tally
 from breeding.models import Locus as LocusRecord
 from garden.names import is_key
@@ -32,8 +32,8 @@ class Place:
     before: Tally | None
     counted: Mapping[str, int]
     typed: Mapping[int, int]
-    # The place of the type that one more was tapped of.
-    added: int = 0
+    # The place of the type that one more or one less was tapped of.
+    tapped: int = 0
 
     @classmethod
     def asked(cls, cross: Cross, held: GardenCopies, query: QueryDict) -> Place | None:
@@ -57,9 +57,9 @@ class Place:
                         if each.locus == working.pk and each.place == place), {})  # fmt: skip
         found = cls(cross, held, working, rows, row, before if counted else None, counted, {})
         types = len(working.locus.types)
-        add = query.get("add", "")
-        added = int(add) if add in map(str, range(types)) else 0
-        return replace(found, typed=_typed(query, types), added=added)
+        tap = query.get("add") or query.get("less") or ""
+        tapped = int(tap) if tap in map(str, range(types)) else 0
+        return replace(found, typed=_typed(query, types), tapped=tapped)
 
     @property
     def locus(self) -> Locus:
@@ -99,12 +99,13 @@ class Place:
 
     @property
     def ways(self) -> list[tuple[str, str, str, bool]]:
-        """(symbol, name, address, here) of each locus that may be counted."""
-        return [
+        """(symbol, name, address, here) of each locus that may be counted, this one first."""
+        told = [
             (each.symbol, each.name, urlencode({**self.query, "locus": each.symbol}),
              each.symbol == self.locus.symbol)
             for each in self.held.loci
         ]  # fmt: skip
+        return sorted(told, key=lambda each: not each[3])
 
     @property
     def places(self) -> list[tuple[str, str, bool]]:
@@ -122,8 +123,9 @@ class Place:
         seen = [self.seen.get(type_.key, 0) for type_ in self.locus.types]
         found = []
         for at, (type_, field) in enumerate(zip(self.locus.types, fields, strict=True)):
-            more = {f"type{place}": count + (place == at) for place, count in enumerate(seen)
-                    if count + (place == at)}  # fmt: skip
+            more, fewer = ({f"type{place}": max(0, count + step * (place == at))
+                            for place, count in enumerate(seen) if count or place == at}
+                           for step in (1, -1))  # fmt: skip
             found.append(
                 {
                     "name": type_.name,
@@ -132,6 +134,8 @@ class Place:
                     "counted": self.counted.get(type_.key, 0),
                     "more": urlencode({**self.query, **more}),
                     "add": urlencode({**self.query, "add": at}),
+                    "fewer": urlencode({**self.query, **fewer}),
+                    "less": urlencode({**self.query, "less": at}),
                 }
             )
         return found
@@ -164,13 +168,15 @@ def _row(rows: list[Row], key: str) -> Row | None:
 
 
 def _typed(query: QueryDict, types: int) -> dict[int, int]:
-    """Numbers in the address by the place of their type, one more of the one that was tapped."""
+    """Numbers in the address by the place of their type, one more or less of one that was
+    tapped."""
     typed = {}
     for at in range(types):
-        told, add = query.get(f"type{at}"), query.get("add") == str(at)
+        told = query.get(f"type{at}")
+        step = (query.get("add") == str(at)) - (query.get("less") == str(at))
         number = int(told) if told and told.isascii() and told.isdigit() and len(told) < 6 else 0
-        if told is not None or add:
-            typed[at] = min(number + add, MOST_SEEDLINGS)
+        if told is not None or step:
+            typed[at] = min(max(0, number + step), MOST_SEEDLINGS)
     return typed
 
 
@@ -181,6 +187,9 @@ def type_looks(held: GardenCopies, cross: Cross, locus: Locus) -> dict[str, Look
     """
     parents = [key for key in (cross.seed_parent_id, cross.pollen_parent_id) if key]
     shades = shades_of([held.looks.get(key, {}) for key in parents])
+    # Stitched in the palest shade a plicata looks as if it had none.
+    if shades.get("pigment") in [ladder[0] for ladder in LADDERS]:
+        del shades["pigment"]
     types: dict[str, str] = {}
     for other in held.working:
         seen = (held.type_seen(plant, other) for plant in parents)

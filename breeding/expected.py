@@ -22,16 +22,14 @@ if TYPE_CHECKING:
     from breeding.inheritance.outcomes import Outcome
     from breeding.inheritance.parents import Mating
 
-# The quiet line names so many types.
+# The quiet line names so many flowers.
 MOST_NAMED = 4
-# A type that nearly all or hardly any show is not worth a place in the line.
+# A flower that hardly any show is not worth a place in the line.
 HARDLY_ANY = 0.01
 # Pairs whose expectation is kept; those of one cross are asked for again and again.
 MOST_KEPT = 64
 NO_LOCI = "This garden works with no locus yet."
-NOTHING_KNOWN = (
-    "Of no locus is anything known here yet: no flower was read, no type noted, no seedling counted."
-)
+NOTHING_KNOWN = "Of no locus is anything known here yet: no flower read, no seedling counted."
 
 
 class CannotExpect(ValueError):
@@ -62,6 +60,14 @@ class Look:
     def inline(self) -> str:
         """The same within a sentence."""
         return self.words[:1].lower() + self.words[1:]
+
+    @property
+    def brief(self) -> str:
+        """'pink plicata', 'cream/indigo amoena': a flower within a list of several."""
+        name, _, parts = self.inline.partition(":")
+        if parts and self.fields.get("standards") and self.fields.get("falls"):
+            return f"{self.fields['standards']}/{self.fields['falls']} {name}"
+        return short(name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,9 +240,9 @@ def expect_line(
 ) -> dict[str, Any] | None:
     """The quiet outlook of a pair, for `breeding/_expect_line.html`; None until both stand there.
 
-    Named are the types that somebody asks for (`wanted`: pairs of symbol and key) or that a parent
-    shows itself, and then what may come besides. Where the copies have moved the line says
-    nothing yet, and asks for itself once more (`waiting`), unless somebody can wait (`patient`).
+    Named are the types asked for (`wanted`: pairs of symbol and key), the likeliest flowers, and
+    what cannot come although it is asked for or a parent shows it. Where the copies have moved the
+    line asks for itself once more (`waiting`), unless somebody can wait (`patient`).
     """
     if seed is None or pollen is None:
         return None
@@ -261,22 +267,30 @@ def _line(found: Expected, wanted: set[tuple[str, str]]) -> dict[str, Any]:
         for plant in (found.seed, found.pollen):
             if plant is not None and (key := found.held.type_seen(plant, working)):
                 shown.add((working.locus.symbol, key))
-    may: dict[tuple[str, str], float] = {}
-    cannot: list[str] = []
-    for symbol, chances in found.visible.items():
-        commonest = max(chances, key=lambda key: chances[key])
-        for key, chance in chances.items():
-            if (symbol, key) in shown and chance < HARDLY:
-                cannot.append(short(found.name(symbol, key)))
-            elif (symbol, key) in wanted or (key != commonest and chance > HARDLY_ANY):
-                may[symbol, key] = chance
-    ranked = sorted(may, key=lambda one: (one not in wanted, one not in shown, -may[one]))
-    named = sorted(ranked[:MOST_NAMED], key=lambda one: -may[one])
+    cannot = [
+        short(found.name(symbol, key))
+        for symbol, chances in found.visible.items()
+        for key, chance in chances.items()
+        if (symbol, key) in shown and chance < HARDLY
+    ]
+    asked = [(short(found.name(*one)), odds(chance)) for one in sorted(wanted)
+             if (chance := found.visible.get(one[0], {}).get(one[1], 0)) >= HARDLY]  # fmt: skip
+    may = _flowers(found)
+    alone = len(found.kinds) == 1 and not asked
     return {
-        "may": [(short(found.name(*one)), odds(may[one])) for one in named],
+        "may": [] if alone else [*asked, *may[: max(1, MOST_NAMED - len(asked))]],
         "cannot": cannot,
-        "all": None if may else found.kinds[0].look.words,
+        "all": found.kinds[0].look.words if alone else None,
     }
+
+
+def _flowers(found: Expected) -> list[tuple[str, str]]:
+    """(name, odds) of the flowers that may come, the likeliest first, the rarest left out."""
+    sums: dict[str, float] = {}
+    for kind in found.kinds:
+        sums[kind.look.brief] = sums.get(kind.look.brief, 0.0) + kind.chance
+    ranked = sorted(sums.items(), key=lambda item: -item[1])
+    return [(name, odds(chance)) for name, chance in ranked if chance > HARDLY_ANY]
 
 
 def span(low: float, high: float) -> tuple[str, str]:

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, Any
 from django.http import QueryDict
 
 from breeding import expectasked
-from breeding.expected import CannotExpect, Expected, Kind, Look, expected, ready, span, usual
-from breeding.expectwords import copies_words, listed, odds, percent, rests_on, width
+from breeding.expectbehind import behind
+from breeding.expected import CannotExpect, Expected, Look, expected, ready, span, usual
+from breeding.expectflowers import chance_of, range_of
+from breeding.expectwords import between, copies_words, listed, odds, percent, rests_on, width
 from breeding.forms import SIDES
 from breeding.heredity import the_copies
 from breeding.models import Goal
@@ -34,6 +36,7 @@ class Drawn:
     look: Look
     count: int
     odds: str
+    range: str
 
     @property
     def flowers(self) -> range:
@@ -67,7 +70,8 @@ def whole(
 ) -> dict[str, Any]:
     """Everything on the page; queries are those of the answers."""
     return {
-        **sheet(found.kinds),
+        **sheet(found),
+        "silent": found.held.silent,
         **kinds(found),
         "odd": found.seedlings.ploidy % 2 == 1,
         "ploidy": found.seedlings.ploidy,
@@ -84,22 +88,22 @@ def asked_part(garden: Garden, found: Expected, query: QueryDict) -> dict[str, A
     context["goals"] = goals(found)
     for side in SIDES:
         context[f"query_{side}"] = asked.query(testers=side)
-    if asked.testers and asked.wanted and getattr(found, asked.testers) is not None:
-        symbol = asked.wanted[0][0]
+    symbol = context.get("asked_symbol")
+    if asked.testers and symbol and getattr(found, asked.testers) is not None:
         context["testers"] = expectasked.testers(found, symbol, asked.testers)
     return context
 
 
-def sheet(kinds: Sequence[Kind]) -> dict[str, Any]:
+def sheet(found: Expected) -> dict[str, Any]:
     """Some four dozen flowers in the proportions that are expected, and those too rare for it."""
     from breeding.inheritance.outcomes import Outcome
     from breeding.inheritance.sheets import sheet as dealt
 
-    by_place = {str(at): kind for at, kind in enumerate(kinds)}
+    by_place = {str(at): kind for at, kind in enumerate(found.kinds)}
     outcomes = [Outcome({"look": at}, kind.chance, 0, 1) for at, kind in by_place.items()]
     told = dealt(outcomes, FLOWERS)
     drawn = [
-        Drawn(kind.look, count, kind.odds)
+        Drawn(kind.look, count, kind.odds, range_of(found, kind))
         for kind, count in ((by_place[each.types["look"]], count) for each, count in told.counts)
     ]
     rare = [by_place[each.types["look"]] for each in told.rare]
@@ -145,14 +149,14 @@ def _usual_types(found: Expected) -> list[tuple[str, str]]:
 
 def _kind(found: Expected, outcome: Outcome, mostly: Sequence[tuple[str, str]]) -> dict[str, Any]:
     types = [found.name(*each) for each in outcome.types.items() if each not in mostly]
-    low, wide = span(outcome.low, outcome.high)
+    told = chance_of(found, [outcome]).chance()
+    low, wide = span(told.low, told.high)
     return {
         "look": found.look(outcome),
         "types": types or ["as nearly all"],
         "odds": odds(outcome.chance),
         "percent": percent(outcome.chance),
-        "low": percent(outcome.low),
-        "high": percent(outcome.high),
+        "between": between(outcome.chance, told.low, told.high),
         "at": width(outcome.chance),
         "from": low,
         "wide": wide,
@@ -170,7 +174,7 @@ def locus_card(found: Expected, symbol: str, parents: Sequence[Plant | None]) ->
                   for plant, side in zip(parents, SIDES, strict=True)],
         "types": [{"name": locus.type_named(key).name, **expectasked.bar(chance)}
                   for key, chance in by_type.items()],
-        "behind": expectasked.behind(found, symbol, rarest),
+        "behind": behind(found, symbol, (rarest,)),
     }  # fmt: skip
 
 
@@ -211,8 +215,8 @@ def _counted(found: Expected, symbol: str, side: str, place: int) -> tuple[float
 def _error(error: float) -> str:
     """What an approximation may be off by."""
     if error != error:
-        return "approximated; by how much is not known"
-    return f"approximated, mostly to within {percent(max(error, 0.001))}"
+        return "worked out roughly"
+    return f"worked out roughly, mostly right to within {percent(max(error, 0.001))}"
 
 
 def _bars(chances: Sequence[float]) -> dict[str, Any]:

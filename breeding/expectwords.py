@@ -36,6 +36,28 @@ def percent(part: float) -> str:
     return f"{100 * part:.{0 if part >= 0.095 else 1}f}{THIN}%"
 
 
+# What is certain is so by the hypothesis alone.
+HOLDS, HOLD = "if the hypothesis holds", "if the hypotheses hold"
+
+
+def between(chance: float, low: float, high: float, holds: str = HOLD) -> str:
+    """'9.4 % to 82 %'; where nothing is left open, what that rests on.
+
+    >>> [between(*told).replace(THIN, " ") for told in ((0.4, 0, 1), (1, 1, 1), (0.001, 0, 0))]
+    ['0 % to over 99 %', 'if the hypotheses hold', 'nine times in ten none']
+    """
+    if percent(low) != percent(high):
+        return f"{percent(low)} to {nearly(high)}"
+    if percent(chance) == percent(low):
+        return holds
+    return f"nine times in ten {'none' if high < HARDLY else 'all' if low >= 1 else percent(low)}"
+
+
+def nearly(part: float) -> str:
+    """A percentage that is never more than 'over 99 %': the hypothesis may be wrong."""
+    return percent(min(part, 1 - 1e-9))
+
+
 def odds(chance: float) -> str:
     """A chance as a plain fraction, roughly.
 
@@ -76,7 +98,8 @@ def copies_words(chances: Sequence[float], allele: str, most: int = 3) -> str:
     order = sorted(range(len(chances)), key=lambda at: -chances[at])
     shown = [at for at in order[:most] if chances[at] >= LIKELY_COPIES] or order[:1]
     if chances[shown[0]] > 0.995:
-        return f"{_copies(shown[0], allele)}{'' if chances[shown[0]] >= 1 else ', nearly certain'}"
+        sure = HOLDS if chances[shown[0]] >= 1 else "nearly certain"
+        return f"{_copies(shown[0], allele)}, {sure}"
     said = [f"{_copies(at, allele if not place else '')}, {percent(chances[at])}"
             for place, at in enumerate(shown)]  # fmt: skip
     return "; ".join(said)

@@ -105,6 +105,7 @@ class Work:
     flowers: Flowers
     steps: list[tuple[str, str, str]]
     rests: list[tuple[str, str, str]]
+    lived: Living
 
 
 def work(seed: int, pollen: int | None, chance: Mixture, wanted: int, season: int) -> Work | None:
@@ -123,7 +124,7 @@ def work(seed: int, pollen: int | None, chance: Mixture, wanted: int, season: in
     flowers = flowers_to_work(chance, wanted, rates(*found, lived))
     rests = [*_fertile(*found), *_lived(lived)]
     rests.append(("Of the wanted type", percent(chance.mean), f"{odds(chance.mean)}, as above"))
-    return Work(flowers, [_step(step) for step in flowers.steps], rests)
+    return Work(flowers, [_step(step) for step in flowers.steps], rests, lived)
 
 
 def rates(pods: Rate, seeds: Amount, up: Amount, lived: Living) -> Rates:

@@ -41,7 +41,7 @@ class LocusForm(RecordForm):
         "Allele whose copies are counted",
         LONGEST_ALLELE,
         required=False,
-        help_text="If it is not the first one.",
+        help_text="The first one, if nothing is written.",
     )
     source = typed("Source", 600, rows=3, help_text="Where it was read, or that it is your guess.")
     confidence = forms.ChoiceField(label="How sure", choices=Locus.Confidence.choices)
@@ -71,6 +71,11 @@ class LocusForm(RecordForm):
         first = [] if self.locus or sent else ["new1", "new2"]
         slots = dict.fromkeys([*first, *sent, *asked])
         return [slot for slot in slots if slot not in self.start][:MOST_TYPES]
+
+    @property
+    def more_open(self) -> bool:
+        """Whether something is wrong behind the fold."""
+        return bool({"counted", "note"} & set(self.errors))
 
     @property
     def next_new(self) -> int:

@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 
 from django import forms
 
-from breeding.expectwords import LITTLE, copies_words, percent, rests_on
+from breeding.expectwords import HOLDS, LITTLE, copies_words, percent, rests_on
 from breeding.heredity import GardenCopies
 from garden.models import IrisClass, Plant, fold
 
@@ -21,7 +21,7 @@ ON_A_PAGE = 25
 # One number of copies at least so likely counts as known.
 SURE = 0.95
 # What is likelier is told as certain under the hypothesis.
-CERTAIN, NEARLY = 0.995, ", nearly certain"
+CERTAIN = 0.995
 # Bits from which a plant's copies are told much of.
 MUCH = 1.0
 # The bar of a plant, in units of its drawing; narrower parts have no number in them.
@@ -113,8 +113,8 @@ def error_words(copies: Copies, plant: int) -> str:
 
 def hedged(chances: Sequence[float], allele: str, most: int = 3) -> str:
     """Copies in words; what is as good as certain is so only under the hypothesis."""
-    words = copies_words(chances, allele, most).removesuffix(NEARLY)
-    return f"{words}, if the hypothesis holds" if max(chances) > CERTAIN else words
+    words = copies_words(chances, allele, most)
+    return f"{words.partition(',')[0]}, {HOLDS}" if max(chances) > CERTAIN else words
 
 
 def at_most(chance: float) -> str:

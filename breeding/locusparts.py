@@ -28,7 +28,15 @@ NAMES = (
     "name", "place", *(f"{what}{row}" for row in ROWS for what in ("allele", "least")),
     *(f"paint_{field}" for field in PAINTS), "signs", "hides", "gone",
 )  # fmt: skip
-SIGNS_HINT = "One a line, for example: falls: violet, blue; beard: not white"
+SIGNS_HINT = (
+    "One look a line: a part of the flower, a colon, and the words of which one must stand in the "
+    "record; with “not” those that must not; a semicolon before the next part. As in: falls: "
+    "violet, blue; beard: not white. If none is written, only what somebody notes counts."
+)
+HIDES_HINT = "As a white flower hides whether it would be a plicata. Symbols, as in V, I."
+# What stands behind the two folds of a type.
+MORE = ("place", *(f"{what}{row}" for row in (2, 3, 4) for what in ("allele", "least")),
+        "signs", "hides", "gone")  # fmt: skip
 # Which words of a sentence belong to which field of a type.
 FAULTS = (
     ("read from", "signs"), ("sign of", "signs"), ("cannot hide", "hides"), ("key of its", "name"),
@@ -54,22 +62,26 @@ def start_of(told: Mapping[str, Any], place: int) -> dict[str, Any]:
 
 def part_fields(start: Mapping[str, Any]) -> dict[str, forms.Field]:
     """The fields of one type, with what they begin with."""
-    signs = SignsField(label="Shown for certain by", required=False, max_length=1000,
-                       widget=forms.Textarea(attrs={"rows": 3}), help_text=SIGNS_HINT)  # fmt: skip
+    signs = SignsField(label="Recorded looks that show it for certain", required=False,
+                       max_length=1000, widget=forms.Textarea(attrs={"rows": 3}),
+                       help_text=SIGNS_HINT)  # fmt: skip
     fields: dict[str, forms.Field] = {
         "name": forms.CharField(label="What its flowers are called", max_length=60),
-        "place": Least("Order", most=12),
+        "place": Least("Which type it is, in order", most=12),
     }
     for row in ROWS:
         if row <= SHOWN_ROWS or f"allele{row}" in start:
-            label = "And the allele" if row > 1 else "Needs the allele"
+            label = "And the allele" if row > 1 else "Has the allele"
             fields[f"allele{row}"] = forms.CharField(label=label, required=False, max_length=12)
-            fields[f"least{row}"] = Least("At least")
+            fields[f"least{row}"] = Least("Least copies")
     for field, label in PAINTS.items():
         fields[f"paint_{field}"] = WordField(field, label)
     fields["signs"] = signs
     fields["hides"] = forms.CharField(
-        label="Hides the loci", required=False, max_length=60, help_text="Symbols, as in V, I."
+        label="Loci of which such a flower shows nothing",
+        required=False,
+        max_length=60,
+        help_text=HIDES_HINT,
     )
     fields["gone"] = forms.BooleanField(label="Leave it out", required=False)
     for name, field in fields.items():
@@ -97,6 +109,18 @@ class Part:
         """Whether everything is shown at once: it is new, or something is wrong with it."""
         names = {f"{name}_{self.slot}" for name in NAMES}
         return self.new or bool(names & set(self.form.errors))
+
+    def wrong(self, names: Sequence[str]) -> bool:
+        """Whether something is wrong with one of these fields."""
+        return any(f"{name}_{self.slot}" in self.form.errors for name in names)
+
+    @property
+    def flower_open(self) -> bool:
+        return self.wrong([f"paint_{field}" for field in PAINTS])
+
+    @property
+    def more_open(self) -> bool:
+        return self.wrong(MORE)
 
     @property
     def rows(self) -> list[tuple[forms.BoundField, forms.BoundField]]:

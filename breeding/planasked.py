@@ -95,19 +95,24 @@ class Asked:
     def first(self) -> int:
         return self.page * ON_A_PAGE
 
+    def told(self) -> dict[str, Any]:
+        """What is not the goal's own, as the address says it, hidden columns left out."""
+        own = own_weights(self.goal)
+        told: dict[str, Any] = {
+            f"w_{name}": f"{number:g}" for name, number in self.weights.items()
+            if number != own[name]
+        }  # fmt: skip
+        if self.other_limit:
+            told["limit"] = self.limit_told
+        if self.near:
+            told["near"] = 1
+        return told
+
     def query(self, **more: Any) -> str:
         """'?w_merit=2&limit=0.06' with only what is not the goal's own; '' for that."""
-        own = own_weights(self.goal)
-        told: list[tuple[str, Any]] = [
-            (f"w_{name}", f"{number:g}") for name, number in self.weights.items()
-            if number != own[name]
-        ]  # fmt: skip
+        told: list[tuple[str, Any]] = list(self.told().items())
         if self.hidden:
             told += [("asked", 1), *(("show", name) for name in COLUMNS if name not in self.hidden)]
-        if self.other_limit:
-            told.append(("limit", self.limit_told))
-        if self.near:
-            told.append(("near", 1))
         told += more.items()
         return f"?{urlencode(told)}" if told else ""
 

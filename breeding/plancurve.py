@@ -107,7 +107,7 @@ def _axes(scale: _Scale) -> str:
         _, y = scale.at(scale.x[0], tick)
         parts.append(
             f'<path d="M{LEFT} {y:g}H{WIDE - RIGHT}" stroke="{RULE}"/>'
-            f'<text x="{LEFT - 8}" y="{y + 6:g}" text-anchor="end">{tick:g}</text>'
+            f'<text x="{LEFT - 8}" y="{y + 6:g}" text-anchor="end">{_minus(tick)}</text>'
         )
     middle = (LEFT + WIDE - RIGHT) / 2
     parts.append(
@@ -119,6 +119,11 @@ def _axes(scale: _Scale) -> str:
     return "".join(parts)
 
 
+def _minus(number: float) -> str:
+    """'−1.5', with a minus and no hyphen."""
+    return f"{number:g}".replace("-", "−")
+
+
 def _dot(row: Mapping[str, Any], place: tuple[float, float]) -> str:
     x, y = place
     told = f"Kinship {row['kinship']}, score {row['score']}"
@@ -126,7 +131,7 @@ def _dot(row: Mapping[str, Any], place: tuple[float, float]) -> str:
     size, fill = (11, BEARD) if current else (8, VIOLET)
     ring = f'<circle cx="{x:g}" cy="{y:g}" r="17" fill="none" stroke="{BEARD}" stroke-width="3"/>'
     return (
-        f'<a href="{escape(row["href"])}#set" aria-label="{escape(told)}"'
+        f'<a href="{escape(row["href"])}#chosen" aria-label="{escape(told)}"'
         f"{' aria-current=' + chr(34) + 'true' + chr(34) if current else ''}>"
         f"<title>{escape(told)}</title>"
         f'<circle cx="{x:g}" cy="{y:g}" r="{REACH}" fill="{SHEET}" fill-opacity="0"/>'

@@ -22,7 +22,8 @@ from garden.models import IrisClass, Plant
 
 TRAIT_WEIGHTS = (0.0, 0.25, 0.5, 1.0, 2.0)
 MOST_FLOWERS, USUAL_FLOWERS = 500, 4
-PLAIN = ("name", "words", "iris_class", "crosses", "pair_limit", "set_limit")
+CLOSE = 1e-6
+PLAIN = ("name", "words", "iris_class", "crosses", "least_chance", "pair_limit", "set_limit")
 FROM_TO = {"min_value": 0, "max_value": MOST_WEIGHT}
 
 
@@ -40,6 +41,22 @@ class KinshipField(Chance):
         if not self.required and not str(value or "").strip():
             return None
         return super().clean(value)
+
+
+class LeastField(Chance):
+    """A chance, typed as 1/200 or 0.5 %; left empty it is 0, so that none is too low."""
+
+    def __init__(self) -> None:
+        super().__init__(most=1.0, label="Wanted types in at least", required=False)
+
+    def prepare_value(self, value: Any) -> Any:
+        """One in so many, as chances are spoken of."""
+        if isinstance(value, float) and value and abs(1 / value - round(1 / value)) < CLOSE:
+            return f"1/{round(1 / value)}"
+        return super().prepare_value(value)
+
+    def clean(self, value: Any) -> float:
+        return super().clean(value) if str(value or "").strip() else 0.0
 
 
 class WeightField(DecimalNumber):
@@ -83,6 +100,7 @@ class GoalForm(RecordForm):
     words = LongWords(label="In words", max_length=1000)
     iris_class = select("Class", [("", "every class"), *IrisClass.choices])
     crosses = CrossesField()
+    least_chance = LeastField()
     pair_limit = KinshipField(label="Kinship of one pair, at most")
     set_limit = KinshipField(label="Kinship of all crosses together, at most", required=False)
 

@@ -1,4 +1,4 @@
-"""What the page of a goal shows: its pairs in ranked lines, and the crosses chosen together."""
+"""What the page of a goal shows of its pairs: ranked lines, each with all that is told of it."""
 
 from __future__ import annotations
 
@@ -9,49 +9,48 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from django.db.models import Q
-from django.urls import reverse
 
-from breeding import planwords
+from breeding import planwords, worths
 from breeding.expectasked import bar
-from breeding.expectwords import percent
+from breeding.expectwords import odds, percent
 from breeding.models import Cross, PlannedCross
 from breeding.planasked import ON_A_PAGE, Asked
-from breeding.plancurve import curve_svg
 from breeding.plans import Plan, the_plan
 from garden.models import Garden, Plant
 
 if TYPE_CHECKING:
-    from breeding.planning.choosing import Chosen
-    from breeding.planning.curve import Point
-    from breeding.planning.pairs import Pair
+    from breeding.planning.pairs import Pair, Pairs
+    from breeding.worths import Value
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
     """One pair as it is listed.
 
-    `chance` is None where nothing can be told of it, `little` names parents of whose copies next
-    to nothing is known; `made` are the seasons in which it was crossed before, either way round.
+    `score` is a mean of the columns; `whole` the merit by all scores where traits count beside it,
+    `traits` each of these; `chance` is None where nothing can be told of it, `little` names parents
+    of whose copies next to nothing is known; `made` are the seasons in which it was crossed before,
+    either way round; `filler` says that in its set it only lowers kinship.
     """
 
     pair: Pair
     seed: Plant
     pollen: Plant
+    score: str
+    whole: str
+    traits: list[tuple[str, str]]
     chance: dict[str, str] | None
     little: str
     bloom: str
     advice: str
     planned: PlannedCross | None
     made: list[int]
+    filler: bool = False
 
     @property
     def key(self) -> str:
         """'12-15', as the form sends it."""
         return f"{self.seed.pk}-{self.pollen.pk}"
-
-    @property
-    def score(self) -> str:
-        return signed(self.pair.score, 2)
 
     @property
     def merit(self) -> str:
@@ -126,9 +125,23 @@ def _line(
     both = frozenset((seed.pk, pollen.pk))
     chance, little = _chance(plan, seed, pollen)
     bloom, advice = _bloom(plan, seed, pollen)
+    values, traits = plan.ground.sources.values, plan.ground.question.traits
+    whole = _mean(values.merit, seed, pollen)[0] if traits else ""
+    cells = [_mean(values.traits.get(key, {}), seed, pollen) for key, _ in traits]
+    score = signed(pair.score / plan.unit, 1)
     return Line(
-        pair, seed, pollen, chance, little, bloom, advice, planned.get(both), made.get(both, [])
-    )
+        pair, seed, pollen, score, whole, cells, chance, little, bloom, advice,
+        planned.get(both), made.get(both, []),
+    )  # fmt: skip
+
+
+def _mean(values: dict[int, Value], seed: Plant, pollen: Plant) -> tuple[str, str]:
+    """('+3.4', '1.2'): mean of the parents' values and its error; '' where one is not known."""
+    one, other = values.get(seed.pk), values.get(pollen.pk)
+    if one is None or other is None:
+        return "", ""
+    error = (one.error**2 + other.error**2) ** 0.5 / 2
+    return signed((one.value + other.value) / 2, 1), f"{error:.1f}"
 
 
 def _chance(plan: Plan, seed: Plant, pollen: Plant) -> tuple[dict[str, str] | None, str]:
@@ -163,16 +176,46 @@ def table(garden: Garden, asked: Asked, today: date) -> dict[str, Any]:
         return context
     pairs = plan.pairs
     ranked = plan.ranked(asked.first, ON_A_PAGE + 1, asked.near)
-    near = int(pairs.excluded.sum())
+    near, unlikely = int(pairs.near.sum()), int((pairs.unlikely & ~pairs.near).sum())
+    lines = lines_of(plan, ranked[:ON_A_PAGE])
     return context | {
-        "lines": lines_of(plan, ranked[:ON_A_PAGE]),
+        "lines": lines,
+        "merit_words": merit_words(pairs, lines),
         "more": asked.at_page(asked.page + 1) if len(ranked) > ON_A_PAGE else "",
         "back": (asked.query() or "?") if asked.page else "",
         "total": len(pairs),
         "near": near,
-        "allowed": len(pairs) - near,
+        "unlikely": unlikely,
+        "least": odds(plan.least_chance),
         "unjudged": sum(plant not in ground.index for plant in ground.keys),
         "noted": ground.sources.bloom.noted,
+        **about_columns(plan),
+    }
+
+
+def merit_words(pairs: Pairs, lines: Sequence[Line]) -> str:
+    """From where merit is counted, and why those on top may be below it."""
+    import numpy as np
+
+    merits = pairs.columns["merit"][~pairs.excluded]
+    merits = merits[~np.isnan(merits)]
+    if not len(merits):
+        return ""
+    low, high = signed(float(merits.min()), 1), signed(float(merits.max()), 1)
+    said = f"Merit counts from the mean of the founders: of these pairs from {low} to {high}"
+    told = [line.pair.merit for line in lines if line.pair.merit is not None]
+    if merits.max() < 0:
+        return f"{said}, so that all stand below them."
+    if told and max(told) < 0:
+        return f"{said}; those shown here stand where they do for what counts beside it."
+    return f"{said}."
+
+
+def about_columns(plan: Plan) -> dict[str, Any]:
+    """What the table has besides the usual columns. A query where single traits count."""
+    titles = dict(worths.traits()) if plan.ground.question.traits else {}
+    return {
+        "trait_columns": [titles.get(key, key) for key, _ in plan.ground.question.traits],
         **_about_wanted(plan),
     }
 
@@ -186,84 +229,3 @@ def _about_wanted(plan: Plan) -> dict[str, Any]:
         "asked_wanted": ",".join(told),
         "methods": list(dict.fromkeys(wanted.methods)) if wanted else [],
     }
-
-
-def chosen_part(garden: Garden, asked: Asked, today: date) -> dict[str, Any]:
-    """The crosses chosen together; some seconds the first time. Nine queries at most."""
-    plan = plan_of(garden, asked, today)
-    context: dict[str, Any] = {"plan": plan, "asked": asked,
-                               "year": plan.ground.question.season}  # fmt: skip
-    if not plan.possible:
-        return context
-    chosen = plan.chosen()
-    lines = lines_of(plan, [plan.pairs.pair(row) for row in chosen.rows])
-    words = _kin_words(garden, asked)
-    return context | {
-        "chosen": chosen,
-        "lines": lines,
-        "parents": len(chosen.uses),
-        "most_used": _most_used(chosen, lines),
-        "kinship": planwords.kin(chosen.kinship) if chosen.kinship is not None else "",
-        "kinship_words": words(chosen.kinship) if chosen.kinship else "",
-        "limit": planwords.kin(asked.limit) if asked.limit is not None else "",
-        "least": planwords.kin(chosen.least) if chosen.least is not None else "",
-        "merit": "" if chosen.merit is None else signed(chosen.merit, 1),
-        "unmade": sum(line.planned is None for line in lines),
-        **_about_wanted(plan),
-    }
-
-
-def _kin_words(garden: Garden, asked: Asked) -> Any:
-    iris_class, double = asked.goal.iris_class, garden.double_reduction
-    return lambda kinship: planwords.set_words(kinship, iris_class, double)
-
-
-def _most_used(chosen: Chosen, lines: Sequence[Line]) -> list[tuple[Plant, int]]:
-    """Parents of more than one cross, the most used first."""
-    plants = {plant.pk: plant for line in lines for plant in (line.seed, line.pollen)}
-    return [(plants[int(key)], uses) for key, uses in chosen.uses.items()
-            if uses > 1 and int(key) in plants]  # fmt: skip
-
-
-def curve_part(garden: Garden, asked: Asked, today: date) -> dict[str, Any]:
-    """What a lower kinship costs; some seconds the first time. Six queries at most."""
-    plan = plan_of(garden, asked, today)
-    context: dict[str, Any] = {"plan": plan, "asked": asked}
-    points = plan.curve() if plan.possible else []
-    if not points:
-        return context
-    words = _kin_words(garden, asked)
-    rows = [_point(point, asked, plan, words(point.kinship)) for point in points]
-    at = _current(points, asked.limit)
-    for place, row in enumerate(rows):
-        row["current"] = place == at
-    return context | {
-        "points": rows,
-        "curve": curve_svg(rows),
-        "all_proven": all(row["proven"] for row in rows),
-        "free": reverse("goal", args=[asked.goal.pk]) + asked.at_limit(None),
-    }
-
-
-def _point(point: Point, asked: Asked, plan: Plan, words: str) -> dict[str, Any]:
-    # A hair above, so that the same set keeps to it however it is written.
-    limit = round(point.kinship + 5e-5, 4)
-    return {
-        "x": point.kinship,
-        "y": point.total / plan.crosses,
-        "kinship": planwords.kin(point.kinship),
-        "score": f"{point.total / plan.crosses:.2f}",
-        "merit": "" if point.chosen.merit is None else signed(point.chosen.merit, 1),
-        "parents": len(point.chosen.uses),
-        "words": words,
-        "proven": point.chosen.proven,
-        "href": reverse("goal", args=[asked.goal.pk]) + asked.at_limit(limit),
-    }
-
-
-def _current(points: Sequence[Point], limit: float | None) -> int:
-    """The point of the set that the limit allows; −1 below all of them."""
-    if limit is None:
-        return len(points) - 1
-    within = [at for at, point in enumerate(points) if point.kinship <= limit + 1e-9]
-    return within[-1] if within else -1

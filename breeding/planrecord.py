@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from typing import Any
 
 from breeding.blooming import MONTH, GardenBloom, Span, in_store, open_now
+from breeding.bloomwalk import place_key
 from breeding.models import Bloom, Cross, PlannedCross, Pollen
 from breeding.planseason import coming_season
-from garden.models import Garden
+from garden.models import Garden, Placing, Plant
 
 Pair = tuple[int, int]
 
@@ -24,24 +25,45 @@ class State(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """What is known of this season: notes of bloom and pollen in store by plant, expected days."""
+    """What is known of a season on a day: notes of bloom, pollen in store, expected days, places.
+
+    `today` is the day asked for; with `ahead` it is still to come, so that what is expected stands
+    for what is noted.
+    """
 
     season: int
     today: date
+    ahead: bool
     blooms: Mapping[int, Bloom]
     stored: Mapping[int, list[Pollen]]
     bloom: GardenBloom
     spans: Mapping[int, Span]
+    places: Mapping[int, list[Placing]]
+
+    @property
+    def be(self) -> str:
+        return "will be" if self.ahead else "is"
 
     def state(self, plant: int) -> State:
         """As `open_now` has it: without an end noted, over a month after the last note."""
+        first, last = self.first(plant), self.last(plant)
+        if self.ahead and last and last < self.today:
+            return State.OVER
         bloom = self.blooms.get(plant)
-        if bloom is None:
-            return State.CLOSED
-        lately = max(filter(None, (bloom.first_on, bloom.peak_on)), default=None)
-        if bloom.last_on or lately is None or lately < self.today - MONTH:
+        noted = (bloom.first_on, bloom.peak_on, bloom.last_on) if bloom else ()
+        if not any(day and day <= self.today for day in noted):
+            return State.OPEN if self.ahead and first and first <= self.today else State.CLOSED
+        return self._noted(*noted)
+
+    def _noted(self, first: date | None, peak: date | None, last: date | None) -> State:
+        lately = max((day for day in (first, peak) if day and day <= self.today), default=None)
+        if last and last <= self.today or lately is None or lately < self.today - MONTH:
             return State.OVER
         return State.OPEN
+
+    def place(self, plant: int) -> str:
+        """'Pond bed 12; Long bed 3', '' where none is noted."""
+        return "; ".join(map(str, self.places.get(plant, ())))
 
     def first(self, plant: int) -> date | None:
         """The day on which it is expected to open."""
@@ -60,6 +82,15 @@ def planned_of(season: int) -> list[PlannedCross]:
         season=season, dropped_on=None, seed_parent__struck=False, pollen_parent__struck=False
     )
     return list(found.select_related("seed_parent", "pollen_parent", "goal"))
+
+
+def places_of(plants: Collection[int]) -> dict[int, list[Placing]]:
+    """Where plants stand, in the order of beds and positions. A query."""
+    found: dict[int, list[Placing]] = {}
+    placings = Placing.live.filter(until=None, bed__struck=False, plant__in=plants)
+    for placing in sorted(placings.select_related("bed"), key=place_key):
+        found.setdefault(placing.plant_id, []).append(placing)
+    return found
 
 
 def worked_of(season: int) -> dict[Pair, int]:
@@ -84,7 +115,10 @@ def to_cross_summary(garden: Garden, today: date) -> dict[str, int] | None:
     """
     season = garden.calendar.season(today)
     planned = PlannedCross.live.filter(season=season, dropped_on=None)
-    pairs = list(planned.values_list("seed_parent", "pollen_parent", "flowers"))
+    planned = planned.filter(seed_parent__status=Plant.Status.GROWING)
+    pairs = list(
+        planned.values_list("seed_parent", "pollen_parent", "flowers", "pollen_parent__status")
+    )
     if not pairs:
         return None
     open_plants = open_now(garden, today)
@@ -92,12 +126,12 @@ def to_cross_summary(garden: Garden, today: date) -> dict[str, int] | None:
         return None
     worked, stored = worked_of(season), in_store(today)
     waiting = [
-        (seed, pollen)
-        for seed, pollen, flowers in pairs
+        (seed, pollen, pollen in open_plants and status == Plant.Status.GROWING)
+        for seed, pollen, flowers, status in pairs
         if worked.get((seed, pollen), 0) < flowers and seed in open_plants
     ]
-    both = sum(pollen in open_plants for _, pollen in waiting)
-    jars = sum(pollen in stored and pollen not in open_plants for _, pollen in waiting)
+    both = sum(fresh for _, _, fresh in waiting)
+    jars = sum(pollen in stored and not fresh for _, pollen, fresh in waiting)
     return {"ready": both + jars, "stored": jars} if both + jars else None
 
 

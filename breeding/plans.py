@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 from datetime import date
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from breeding.models import Goal
@@ -32,9 +32,9 @@ POINTS = 7
 SET_SECONDS, POINT_SECONDS = 2.0, 0.2
 MOST_SETS = 16
 SAME = 1e-9
-# Without a limit a set is chosen as from so many unrelated parents, where that is neither below
-# this part of the curve nor all that can be had; else halfway up the curve.
-USUAL_PARENTS = 8
+# Without a limit a set is chosen as from the first of so many unrelated parents that does not lie
+# in the lowest part of the curve, where little kinship costs most; else halfway up the curve.
+USUAL_PARENTS = (8, 4)
 LOWEST_PART = 0.2
 
 
@@ -89,8 +89,9 @@ class Plan:
         if not points:
             return 1.0
         low, high = points[0].kinship, points[-1].kinship
-        usual = self.own / USUAL_PARENTS
-        return usual if usual >= low + LOWEST_PART * (high - low) else (low + high) / 2
+        floor = low + LOWEST_PART * (high - low)
+        usual = [self.own / many for many in USUAL_PARENTS if self.own / many >= floor]
+        return usual[0] if usual else (low + high) / 2
 
     def ranked(self, first: int, many: int, near: bool = False) -> list[Pair]:
         """A page of the pairs of the highest scores; with `near` those above the limit as well."""

@@ -73,6 +73,15 @@ def set_words(kinship: float, iris_class: str, double_reduction: float) -> str:
     return f"as from {number} unrelated parent{'' if number == '1' else 's'}, used alike"
 
 
+def set_limit_words(limit: float | None, iris_class: str, double_reduction: float) -> str:
+    """What a goal's limit for the whole set says, None where it says none."""
+    if limit is None:
+        return "balanced: a middle point of what kinship costs"
+    if limit >= 1:
+        return "no limit of kinship"
+    return f"kinship up to {kin(limit)}: {set_words(limit, iris_class, double_reduction)}"
+
+
 def ploidy_words(iris_class: str) -> str:
     """Whose kinships the standard ones are: 'tetraploids', 'diploids'."""
     found = inheritance(iris_class)

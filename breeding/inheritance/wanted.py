@@ -63,6 +63,41 @@ def mixture_of(crosses: Crosses, wanted: Wanted) -> Mixture:
     return _together(crosses, blocks)
 
 
+def mixture_of_any(crosses: Crosses, several: Sequence[Mapping[str, str]]) -> Mixture:
+    """What the chance of a seedling may be that looks like any of several outcomes.
+
+    Parameters
+    ----------
+    crosses : mapping of str to Readings
+    several : sequence of mapping of str to str
+        All types that can be seen of each outcome, by symbol; no seedling is of two of them.
+
+    Returns
+    -------
+    Mixture
+
+    Raises
+    ------
+    ValueError
+        If there is no outcome, or no such locus or type.
+
+    Notes
+    -----
+    Of several outcomes up to 2,048 joint readings are gone through, some milliseconds.
+    """
+    if len(several) == 1:
+        return mixture_of(crosses, several[0])
+    blocks = []
+    for types in several:
+        if any(symbol not in crosses or key not in crosses[symbol].keys
+               for symbol, key in types.items()):  # fmt: skip
+            raise ValueError("A type is asked for that is not looked at.")
+        blocks += _blocks(crosses, {symbol: {key} for symbol, key in types.items()})
+    if not blocks:
+        raise ValueError("Some outcome is needed that can be seen.")
+    return _together(crosses, blocks)
+
+
 def _blocks(crosses: Crosses, asked: Mapping[str, set[str]]) -> list[Block]:
     """The combinations of types that show what is asked, as few products of sets of types.
 

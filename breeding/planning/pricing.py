@@ -10,7 +10,7 @@ import numpy as np
 from breeding.planning.candidates import Ints
 from breeding.planning.programme import CLOSE, Found, Programme
 from breeding.planning.relaxing import Relaxed, highest, relax
-from breeding.planning.swapping import greedy, shaken, swapped
+from breeding.planning.swapping import FEW_CROSSES, greedy, shaken, swapped
 
 # At least and at most so many prices for a limit, and none between two as near as this.
 FEW, TRIES = 2, 7
@@ -113,18 +113,26 @@ class Prices:
             self.programme.cuts.append(relaxed.cut)
         rows = greedy(self.programme, relaxed.gain)
         if rows is not None:
-            pool = highest(relaxed.gain, POOL)
+            pool = highest(relaxed.gain, self._pool)
             swapped(self.programme, rows, pool, relaxed.price, relaxed.worth)
+
+    @property
+    def _pool(self) -> int:
+        """Fewer pairs for a programme of many crosses, so that an exchange stays as quick."""
+        crosses = self.programme.crosses
+        return max(2 * crosses, POOL * FEW_CROSSES // max(crosses, FEW_CROSSES))
 
     def improve(self, limit: float, relaxed: Relaxed) -> Found | None:
         """The best set found within the limit, after exchanges from several others."""
-        pool = highest(relaxed.gain, POOL)
+        pool = highest(relaxed.gain, self._pool)
         starts = sorted(self.programme.found, key=lambda each: abs(each.kinship - limit))
         for each in starts[:STARTS]:
             swapped(self.programme, each.rows, pool, 0.0, 1.0, limit)
         best = self.programme.best(limit)
         if best is not None and bound_at(relaxed, limit) - best.value > CLOSE:
-            best = shaken(self.programme, best, highest(relaxed.gain, SHAKEN_POOL), limit)
+            best = shaken(
+                self.programme, best, highest(relaxed.gain, min(SHAKEN_POOL, self._pool)), limit
+            )
         return best
 
 

@@ -9,7 +9,9 @@ from breeding.planning.programme import CLOSE, Found, Programme
 
 MOST_SWAPS = 200
 BETTER = 1e-12
-SHAKES, SEED = 30, 1
+SHAKES, LEAST_SHAKES, SEED = 30, 2, 1
+# So many crosses are shaken as often as it says.
+FEW_CROSSES = 12
 
 
 def greedy(programme: Programme, gain: Floats) -> Ints | None:
@@ -82,7 +84,9 @@ def shaken(programme: Programme, best: Found, pool: Ints, limit: float) -> Found
     """
     dice = np.random.default_rng(SEED)
     away = max(1, programme.crosses // 4)
-    for _ in range(SHAKES):
+    # Of many crosses each shake takes the square of their number: fewer shakes, as much work.
+    part = min(1.0, FEW_CROSSES / programme.crosses) ** 2
+    for _ in range(max(LEAST_SHAKES, round(SHAKES * part))):
         rows = best.rows.copy()
         free = np.setdiff1d(pool, rows)
         if len(free) < away:

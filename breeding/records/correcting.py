@@ -113,8 +113,7 @@ def correct_parents(
         raise Refused("These are the parents that stand there already.")
     act.change(flower, cross=cross)
     # Counted seedlings keep their cross, even when its last flower turns out to be another's.
-    empty = not Pollination.live.filter(cross=old).exists()
-    if empty and not Tally.live.filter(cross=old).exists():
+    if not any(kind.live.filter(cross=old).exists() for kind in (Pollination, Tally)):
         for cup in SeedCup.live.filter(cross=old):
             _strike_empty(act, cup)
         act.change(old, struck=True)

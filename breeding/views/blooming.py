@@ -46,6 +46,7 @@ def bloom_note(request: HttpRequest, pk: int) -> HttpResponse:
         return kept_at(kept, "bloom-walk", **asked.query)
     stop = bloompages.stop_of(request.garden, asked, plant)
     asks = bloompages.asked_of(stop, request.POST.get("stage") or request.GET.get("stage", ""))
+    form["day"].label = asks.get("question", "Another day")
     form.initial["day"] = asks.get("likely") or (asked.day if asked.other_day else None)
     context = {"plant": plant, "bloom": stop.bloom, "stages": bloompages.stages_of(stop.bloom),
                "asks": asks, "walking": asked, "to": request.GET.get("to", "")}  # fmt: skip
@@ -62,7 +63,7 @@ def _line(
         context = {"stop": stop, "walking": asked, "form": form}
         return render(request, "breeding/_bloom_stop.html", context, status=422)
     kept.line.undo_offered = kept.line.may_be_undone_by(request.user)
-    stage = form.cleaned_data["stage"]
+    stage = request.POST.get("stage", "")
     stop = Stop(plant, asked.day, bloompages.places_of(plant), kept.thing)
     every = growing(request.garden.calendar.season(asked.day), asked.day)
     context = {"stop": stop, "walking": asked, "noted": kept.line, "stage": stage,

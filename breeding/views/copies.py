@@ -28,11 +28,13 @@ def plant_copies(request: HttpRequest, pk: int) -> HttpResponse:
     plant, held = the_plant(pk), the_copies(request.garden)
     testers_at, working = request.GET.get("testers", ""), asked_locus(request, held)
     if request.htmx and working:
-        told = plantcopies.at_locus(held, plant, working, True, bool(testers_at))
+        told = plantcopies.at_locus(held, plant, working, True)
+        if testers_at:
+            told |= plantcopies.testers_of(held, request.garden, plant, testers_at)
         whole, partial = "breeding/plant_copies.html", "breeding/_copies_locus.html"
         return page(request, whole, partial, told=told, plant=plant)
     patient = "worked" in request.GET or bool(testers_at)
-    context = plantcopies.plant_page(held, plant, testers_at, patient)
+    context = plantcopies.plant_page(held, request.garden, plant, testers_at, patient)
     return render(request, "breeding/plant_copies.html", context)
 
 

@@ -92,6 +92,6 @@ def count_types(request: HttpRequest, code: str) -> HttpResponse:
         return kept_at(kept, "count-types", cross.code, **place.query)
     context = {"cross": cross, "place": place, "types": place.types(form.numbers)}
     if request.htmx and request.method == "GET":
-        context["number"] = form.numbers[place.added]
+        context["number"] = form.numbers[place.tapped]
         return render(request, "breeding/_expect_plus.html", context)
     return form_page(request, "breeding/count_types.html", form, **context)

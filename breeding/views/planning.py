@@ -8,7 +8,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods, require_safe
 
-from breeding import plangoals, planpages, plantoday, planwords, worths
+from breeding import plangoals, planpages, plansets, plantoday, planwords, worths
+from breeding.expectwords import odds
 from breeding.models import Goal, PlannedCross
 from breeding.planasked import Asked
 from breeding.planflowers import proposed
@@ -21,6 +22,7 @@ from breeding.planforms import (
     PlanPairsForm,
     WeighForm,
 )
+from breeding.plans import USUAL_PARENTS
 from breeding.planseason import coming_season
 from breeding.records import (
     add_goal,
@@ -37,6 +39,10 @@ from garden.views.common import form_page, journal_of, kept_at, page, recorders_
 
 WRITING = ["GET", "HEAD", "POST"]
 MOST_TICKED = 200
+SET_HINT = (
+    f"Left empty: as from {USUAL_PARENTS[0]} or {USUAL_PARENTS[1]} unrelated parents, or halfway "
+    "where that costs too much. 1 is no limit."
+)
 
 
 def the_goal(pk: int, open_only: bool = False) -> Goal:
@@ -85,7 +91,8 @@ def told_of(request: HttpRequest, thing: Goal) -> dict[str, Any]:
         "progress": plangoals.progress_of(season).get(thing.pk, plangoals.Progress()),
         "pair_limit": planwords.kin(thing.pair_limit),
         "pair_words": planwords.pair_limit_words(*limit),
-        "set_limit": planwords.kin(thing.set_limit) if thing.set_limit is not None else "",
+        "set_words": planwords.set_limit_words(thing.set_limit, thing.iris_class, double),
+        "least": odds(thing.least_chance) if thing.least_chance and thing.wanted else "",
         "journal": journal_of(thing),
     }
 
@@ -95,7 +102,7 @@ def goal_set(request: HttpRequest, pk: int) -> HttpResponse:
     """The crosses chosen together."""
     thing = the_goal(pk)
     asked = Asked.of(request.GET, thing)
-    context = planpages.chosen_part(request.garden, asked, request.garden.today())
+    context = plansets.chosen_part(request.garden, asked, request.garden.today())
     return page(request, "breeding/goal_set.html", "breeding/_plan_set.html", thing=thing,
                 **context)  # fmt: skip
 
@@ -105,7 +112,7 @@ def goal_curve(request: HttpRequest, pk: int) -> HttpResponse:
     """What a lower kinship costs, drawn."""
     thing = the_goal(pk)
     asked = Asked.of(request.GET, thing)
-    context = planpages.curve_part(request.garden, asked, request.garden.today())
+    context = plansets.curve_part(request.garden, asked, request.garden.today())
     return page(request, "breeding/goal_curve.html", "breeding/_plan_curve.html", thing=thing,
                 **context)  # fmt: skip
 
@@ -118,7 +125,8 @@ def kinship_words(request: HttpRequest, iris_class: str) -> dict[str, Any]:
         "relations": [(planwords.kin(number), said)
                       for number, said in planwords.relations(iris_class, double)],
         "make_up": planwords.ploidy_words(iris_class),
-        "of_set": [(planwords.kin(own / many), many) for many in (4, 8, 16)],
+        "of_set": [(planwords.kin(own / many), many) for many in plansets.PARENTS],
+        "set_hint": SET_HINT,
     }  # fmt: skip
 
 
@@ -154,7 +162,8 @@ def goal_weigh(request: HttpRequest, pk: int) -> HttpResponse:
     form = WeighForm(request.POST or None, initial=told | {"set_limit": asked.limit})
     if request.method == "POST" and (kept := keep(request, form, change_goal, goal=thing)):
         return kept_at(kept, "goal", pk)
-    return form_page(request, "breeding/goal_weigh.html", form, thing=thing)
+    context = {"thing": thing, "asked": asked, "set_hint": SET_HINT}
+    return form_page(request, "breeding/goal_weigh.html", form, **context)
 
 
 @recorders_only
@@ -183,31 +192,36 @@ def ticked(request: HttpRequest) -> list[tuple[Plant, Plant]]:
 def plan_pairs(request: HttpRequest, pk: int) -> HttpResponse:
     """Plan the ticked pairs for the coming season, with the flowers to work for each."""
     thing, season, pairs = the_goal(pk, open_only=True), season_of(request), ticked(request)
-    told = {}
+    asked, told = Asked.of(request.GET, thing), {}
     if request.method != "POST" and pairs:
-        plan = planpages.plan_of(request.garden, Asked.of(request.GET, thing),
-                                 request.garden.today())  # fmt: skip
+        plan = planpages.plan_of(request.garden, asked, request.garden.today())
         told = proposed(plan, [(seed.pk, pollen.pk) for seed, pollen in pairs])
     flowers = {pair: many for pair, (many, _) in told.items()}
     form = PlanPairsForm(request.POST or None, pairs=pairs, flowers=flowers)
     if request.method == "POST" and pairs:
         kept = keep(request, form, plan_crosses, goal=thing, season=season)
         if kept:
-            return kept_at(kept, "goal", pk)
+            # What was tried out stays as it was.
+            return kept_at(kept, "goal", pk, **asked.told())
     why = {pair: said for pair, (_, said) in told.items()}
     rows = [(*pair, *form.of(*pair), why.get((pair[0].pk, pair[1].pk), "")) for pair in pairs]
-    context = {"thing": thing, "rows": rows, "year": season}
+    context = {"thing": thing, "rows": rows, "year": season, "asked": asked}
     return form_page(request, "breeding/plan_pairs.html", form, **context)
 
 
 @require_safe
 def to_cross(request: HttpRequest) -> HttpResponse:
-    """The planned crosses of the season, by what is open now."""
+    """The planned crosses of the season by what is open now, or on another day."""
     garden, today = request.garden, request.garden.today()
-    record, lines = plantoday.lines_of(garden, today)
+    day = plantoday.day_asked(request.GET.get("on", ""), today)
+    record, lines = plantoday.lines_of(garden, day, today)
     groups = [(way, [line for line in lines if line.way is way]) for way in plantoday.Way]
     context = {
         "year": record.season,
+        "day": day,
+        "other_day": day != today,
+        "ahead": record.ahead,
+        "put_by": plantoday.to_put_by(record, lines),
         "groups": [(way, some) for way, some in groups if some and way is not plantoday.Way.DONE],
         "done": [line for line in lines if line.way is plantoday.Way.DONE],
         "lines": lines,

@@ -7,6 +7,8 @@ from uuid import uuid4
 
 import pytest
 
+from breeding.bloomdays import LONGEST
+from breeding.blooming import forget, in_store, the_bloom
 from breeding.models import Bloom, BreedingVersion, Pollen
 from breeding.records import correct_bloom, finish_pollen, note_bloom, store_pollen
 from garden.models import Garden, JournalLine, Plant
@@ -77,7 +79,7 @@ def test_note_bloom__each_season_has_its_own(act: Acts, stock: Stock) -> None:
 
 def test_note_bloom__in_the_south_the_season_runs_from_july(act: Acts, stock: Stock) -> None:
     Garden.objects.update(hemisphere="S")
-    bloom = noted(act, stock.teapot, ("first", date(2025, 10, 20)), ("last", date(2026, 1, 2)))
+    bloom = noted(act, stock.teapot, ("first", date(2025, 12, 12)), ("last", date(2026, 1, 2)))
     assert (bloom.season, Bloom.live.count()) == (2025, 1)
 
 
@@ -163,6 +165,60 @@ def test_note_bloom__refuses_days_that_cannot_be_meant(
 ) -> None:
     doing = {"plant": stock.teapot, "stage": "first", "day": day}
     refused(note_bloom, act(day=OPENED), words, "day", **doing)
+
+
+@pytest.mark.parametrize(
+    ("noted_first", "stage", "day", "words"),
+    [
+        ("first", "last", date(2026, 11, 28), "From first flower on 12 May 2026 to end of bloom on "
+         "28 November 2026 are 28 weeks: no iris is open so long. Choose the day"),
+        ("first", "peak", date(2026, 6, 24), "to peak on 24 June 2026 are 6 weeks"),
+        ("peak", "last", date(2026, 8, 1), "From peak on 12 May 2026 to end of bloom on 1 August"),
+    ],
+)  # fmt: skip
+def test_note_bloom__refuses_days_further_apart_than_any_iris_is_open(
+    act: Acts, stock: Stock, noted_first: str, stage: str, day: date, words: str
+) -> None:
+    bloom = noted(act, stock.teapot, (noted_first, OPENED))
+    refused(note_bloom, act(day=day), words, "day", plant=stock.teapot, stage=stage)
+    bloom.refresh_from_db()
+    assert bloom.last_on is None
+
+
+def test_note_bloom__six_weeks_are_taken(act: Acts, stock: Stock) -> None:
+    over = OPENED + LONGEST
+    assert noted(act, stock.teapot, ("first", OPENED), ("last", over)).last_on == over
+
+
+def test_note_bloom__says_of_one_that_blooms_again_what_its_days_are(
+    act: Acts, stock: Stock
+) -> None:
+    Plant.objects.filter(pk=stock.teapot.pk).update(rebloom=True)
+    noted(act, stock.teapot, ("first", OPENED))
+    words = "Its days here are those of the first bloom"
+    for stage, field in (("first", "stage"), ("last", "day")):
+        autumn = act(day=date(2026, 9, 20))
+        refused(note_bloom, autumn, words, field, plant=stock.teapot, stage=stage)
+
+
+def test_correct_bloom__refuses_days_further_apart_than_any_iris_is_open(
+    act: Acts, bloom: Bloom
+) -> None:
+    doing = {"bloom": bloom, "reason": "a slip", "first_on": OPENED, "last_on": date(2026, 8, 1)}
+    refused(correct_bloom, act(day=date(2026, 8, 2)), "no iris is open so long", "last_on", **doing)
+
+
+def test_the_bloom__leaves_out_of_its_sums_what_no_iris_does(act: Acts, stock: Stock) -> None:
+    noted(act, stock.teapot, ("first", OPENED))
+    noted(act, stock.ledger, ("first", OPENED), ("last", OVER))
+    before = the_bloom(Garden.get(), OVER).flowering.place(stock.teapot.pk)
+    Bloom.objects.filter(plant=stock.teapot).update(last_on=date(2026, 11, 28))
+    forget()
+    after = the_bloom(Garden.get(), OVER).flowering.place(stock.teapot.pk)
+    assert after == before
+    Bloom.objects.filter(plant=stock.teapot).update(last_on=OVER)
+    forget()
+    assert the_bloom(Garden.get(), OVER).flowering.place(stock.teapot.pk) != before
 
 
 def test_note_bloom__refuses_a_plant_struck_out(act: Acts, stock: Stock) -> None:
@@ -301,6 +357,23 @@ def test_store_pollen__the_same_entry_twice_is_one_jar(act: Acts, stock: Stock) 
 def test_store_pollen__undone_is_no_jar_any_more(act: Acts, jar: Pollen) -> None:
     undo(act(), line=JournalLine.objects.latest("id"))
     assert not Pollen.live.exists()
+
+
+@pytest.mark.parametrize(
+    ("taken", "use_by", "there"),
+    [
+        (date(2020, 5, 20), None, False),
+        (date(2024, 5, 17), None, True),
+        (date(2024, 5, 16), None, False),
+        (date(2020, 5, 20), PEAKED, True),
+        (date(2025, 5, 20), OPENED, False),
+    ],
+)
+def test_in_store__pollen_past_its_day_or_years_old_is_not_counted_on(
+    act: Acts, stock: Stock, taken: date, use_by: date | None, there: bool
+) -> None:
+    store_pollen(act(day=taken), plant=stock.ledger, place="Fridge", use_by=use_by)
+    assert (stock.ledger.pk in in_store(PEAKED)) == there
 
 
 def test_finish_pollen__says_what_became_of_it_and_is_undone(act: Acts, jar: Pollen) -> None:

@@ -5,13 +5,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from types import SimpleNamespace
 
 import pytest
 from django.template.loader import render_to_string
 
 from breeding import expectcame
 from breeding.expected import Expected
-from breeding.expectwork import Work
 from breeding.heredity import Counted, GardenCopies, the_copies
 from breeding.inheritance.copies import Contradiction, Odds
 from breeding.inheritance.matrices import at_random
@@ -35,6 +35,7 @@ def two_pods(cast: Cast, act: Acts) -> tuple[Cross, Cross]:
         seed_parent=cast.bee_cross.seed_parent,
         pollen_parent=None,
         pollen_unknown=True,
+        tag=cast.free_tag,
     ).thing
     assert later.cross_id != cast.bee_cross.pk
     return cast.bee_cross, later.cross
@@ -93,7 +94,7 @@ def test_numbers__end_where_nobody_works_more() -> None:
     """A type as rare as one in a billion is not said to need a billion flowers."""
     rates = Rates(Spread(0.5), Spread(20, 20), Spread(0.5))
     for values, told in (
-        ([1e-9], "more than 2\u202f000 on the average"),
+        ([1e-9], "more than 2\u202f000 if 1 on the average"),
         ([1e-9], "more than 2\u202f000 for 95 % sure"),
         ([1e-9], "more than 100\u202f000 for 95 % sure of 1"),
         ([0, 1e-9], "more than 100\u202f000 if it can at all"),
@@ -102,7 +103,7 @@ def test_numbers__end_where_nobody_works_more() -> None:
         ([0.25], "20 for 95 % sure"),
     ):
         chance = mixture(values, [1] * len(values))
-        work = Work(flowers_to_work(chance, 1, rates), [], [])
+        work = SimpleNamespace(flowers=flowers_to_work(chance, 1, rates), steps=[], rests=[])
         if values == [0.25]:
             told = f"{work.flowers.sure} for 95 % sure"
         page = render_to_string(

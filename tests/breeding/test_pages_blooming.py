@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import uuid
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
@@ -11,6 +12,7 @@ import time_machine
 from django.test import Client
 from django.urls import reverse
 
+from breeding.blooming import forget
 from breeding.models import Bloom, Pollen
 from breeding.records import finish_pollen, note_bloom, store_pollen
 from garden.models import Garden, JournalLine, Person, Placing
@@ -124,20 +126,66 @@ def test_walk_it_passes_over_nonsense(owner_client: Client, places: Stock, bed: 
     assert not names(page)
 
 
-def test_walk_it_asks_for_the_few_that_are_due_soonest_first(
+def test_walk_it_asks_for_the_few_that_are_due_in_the_order_of_the_beds(
     owner_client: Client, act: Acts, years: Stock
 ) -> None:
-    for plant, day in ((years.semaphore, 5), (years.postman, 13)):
+    for plant, position in ((years.ledger, "2"), (years.teapot, "9"), (years.postman, "12")):
+        place_plant(act(), plant=plant, bed=years.bed, position=position)
+    for plant, day in ((years.semaphore, 1), (years.postman, 9)):
         note_bloom(act(day=date(2026, 5, day)), plant=plant, stage="first")
-    note_bloom(act(day=date(2026, 5, 17)), plant=years.semaphore, stage="last")
+    note_bloom(act(day=date(2026, 5, 12)), plant=years.semaphore, stage="last")
     page = walk(owner_client)
-    assert names(page)[:2] == ["Thistle Postman", "Quillon Teapot"]
+    assert names(page)[:2] == ["Quillon Teapot", "Thistle Postman"]
     assert "Moss Semaphore" not in names(page)
-    assert texts(page, ".bloom-tap .btn")[:2] == ["Peak: Thistle Postman", "Open: Quillon Teapot"]
-    days = [word.partition("expected ")[2] for word in texts(page, ".bloom-stop .small")
-            if "expected" in word]  # fmt: skip
-    assert days
-    assert days == sorted(days)
+    assert texts(page, ".bloom-tap .btn")[:2] == ["Open: Quillon Teapot", "Peak: Thistle Postman"]
+    # The later of the two stands first.
+    words = [line_of(page, plant).text_content() for plant in (years.teapot, years.postman)]
+    days = [re.search(r"expected (\d+) May", each) for each in words]
+    assert int(days[0][1]) > int(days[1][1])
+
+
+def line_of(page: object, plant: object) -> object:
+    return tree(page).get_element_by_id(f"bloom-{plant.pk}")
+
+
+def buttons(page: object, plant: object) -> list[str]:
+    found = line_of(page, plant).cssselect(".bloom-tap button")
+    return [f"{each.get('value')}" for each in found]
+
+
+def test_walk_it_offers_the_peak_where_the_opening_was_missed(
+    owner_client: Client, years: Stock
+) -> None:
+    assert buttons(walk(owner_client, bed="all", on="2026-05-14"), years.postman) == ["first"]
+    page = walk(owner_client, bed="all", on="2026-05-19")
+    assert buttons(page, years.postman) == ["peak", "first"]
+    address = line_of(page, years.postman).cssselect("form")[0].get("action")
+    assert post(owner_client, address, stage="peak", day="2026-05-19").status_code == 303
+    assert buttons(walk(owner_client, bed="all"), years.postman) == ["last"]
+
+
+def test_walk_it_offers_on_an_earlier_day_nothing_that_comes_after_what_is_noted(
+    owner_client: Client, act: Acts, stock: Stock
+) -> None:
+    noted(act, stock, ("peak", date(2026, 5, 16)))
+    for day, offered in (("2026-05-12", ["first"]), ("2026-05-16", ["last"]), ("", ["last"])):
+        assert buttons(walk(owner_client, bed="all", on=day), stock.teapot) == offered
+    noted(act, stock, ("first", date(2026, 5, 13)))
+    assert buttons(walk(owner_client, bed="all", on="2026-05-12"), stock.teapot) == []
+    assert buttons(walk(owner_client, bed="all", on="2026-05-14"), stock.teapot) == []
+
+
+def test_walk_it_asks_weeks_later_for_the_day(
+    owner_client: Client, act: Acts, years: Stock
+) -> None:
+    noted(act, years, ("first", date(2026, 5, 19)))
+    with time_machine.travel(noon(date(2026, 11, 28))):
+        page = walk(sign_in_again(owner_client), bed="all")
+    line = line_of(page, years.teapot)
+    assert not line.cssselect("form")
+    [way] = line.cssselect(".bloom-tap a")
+    assert way.text == "When was it over?"
+    assert way.get("href").startswith(reverse("bloom-note", args=[years.teapot.pk]))
 
 
 def test_walk_it_says_out_of_bloom_when_it_usually_begins(
@@ -234,11 +282,12 @@ def test_note_it_replaces_the_line_and_offers_undo_in_it(
 ) -> None:
     line = tap(owner_client, stock, "first")
     assert line.status_code == 200
-    assert tree(line).get("id") == f"bloom-{stock.teapot.pk}"
-    assert texts(line, ".bloom-kept") == ["✓ Quillon Teapot opened its first flower (20 May 2026)"]
-    assert not tree(line).cssselect(".bloom-tap")
+    assert line_of(line, stock.teapot).tag == "li"
+    told = "✓ opened 20 May: Quillon Teapot opened its first flower (20 May 2026)"
+    assert texts(line, ".bloom-kept") == [told]
+    assert not tree(line).cssselect(".bloom-tap [name=stage]")
     kept = JournalLine.objects.get(verb="note_bloom")
-    form = tree(line).cssselect(".bloom-undo")[0]
+    form = tree(line).cssselect("form.bloom-tap")[0]
     assert form.get("action") == reverse("undo", args=[kept.pk])
     post(owner_client, form.get("action"))
     assert not Bloom.live.exists()
@@ -249,6 +298,75 @@ def test_note_it_counts_a_doubled_tap_once(owner_client: Client, stock: Stock) -
     first, again = (tap(owner_client, stock, "first", entry=entry) for _ in range(2))
     assert texts(first, ".bloom-kept") == texts(again, ".bloom-kept")
     assert JournalLine.objects.filter(verb="note_bloom").count() == 1
+
+
+def test_note_it_counts_on_with_every_tap(owner_client: Client, stock: Stock) -> None:
+    line = tap(owner_client, stock, "first")
+    [told] = tree(line).cssselect("#bloom-count")
+    assert told.get("hx-swap-oob") == "true"
+    assert texts(line, "#bloom-count") == ["1 open of 6 plants, 1 noted today."]
+    undoing = tree(line).cssselect("form.bloom-tap")[0]
+    assert undoing.get("hx-select-oob") == "#bloom-count"
+    assert texts(walk(owner_client, bed="all"), "#bloom-count") == texts(line, "#bloom-count")
+
+
+def test_note_it_puts_the_new_day_where_the_expected_one_stood(
+    owner_client: Client, act: Acts, years: Stock
+) -> None:
+    noted(act, years, ("first", date(2026, 5, 19)))
+    small = [each.text for each in
+             line_of(walk(owner_client, bed="all"), years.teapot).cssselect(".small")]  # fmt: skip
+    after = tap(owner_client, years, "peak")
+    assert small[1] == "opened 19 May"
+    assert texts(after, ".small")[:2] == small[:2]
+    assert len(texts(after, ".small")) == len(small)
+
+
+def ask_late(client: Client, stock: Stock, **asked: str) -> object:
+    with time_machine.travel(noon(date(2026, 11, 28))):
+        address = reverse("bloom-note", args=[stock.teapot.pk])
+        return sign_in_again(client).get(address, asked)
+
+
+def test_note_it_asks_weeks_later_when_it_was_over_with_the_day_expected(
+    owner_client: Client, act: Acts, years: Stock
+) -> None:
+    noted(act, years, ("first", date(2026, 5, 19)))
+    page = ask_late(owner_client, years, to="plant")
+    assert texts(page, "label[for=id_day]") == ["When was it over?"]
+    filled = date.fromisoformat(tree(page).cssselect("#id_day")[0].get("value"))
+    assert date(2026, 5, 27) <= filled <= date(2026, 6, 5)
+    assert texts(page, ".act .btn") == ["Over that day"]
+    [other] = [way for way in links(page) if way.startswith("?stage=peak")]
+    asked = dict(part.split("=") for part in other[1:].split("&"))
+    peak = ask_late(owner_client, years, **asked)
+    assert texts(peak, "label[for=id_day]") == ["When was its peak?"]
+    assert date(2026, 5, 19) <= date.fromisoformat(
+        tree(peak).cssselect("#id_day")[0].get("value")
+    ) < filled  # fmt: skip
+
+
+def test_note_it_keeps_the_day_asked_for_and_refuses_one_that_no_iris_reaches(
+    owner_client: Client, act: Acts, years: Stock
+) -> None:
+    bloom = noted(act, years, ("first", date(2026, 5, 19)))
+    address = reverse("bloom-note", args=[years.teapot.pk]) + "?to=plant"
+    with time_machine.travel(noon(date(2026, 11, 28))):
+        wrong = post(sign_in_again(owner_client), address, stage="last")
+        assert wrong.status_code == 422
+        assert "27 weeks: no iris is open so long" in texts(wrong, "#wrong_day")[0]
+        assert texts(wrong, "label[for=id_day]") == ["When was it over?"]
+        right = post(owner_client, address, stage="last", day="2026-05-31")
+    assert right.url.startswith(reverse("plant-bloom", args=[years.teapot.pk]))
+    bloom.refresh_from_db()
+    assert bloom.last_on == date(2026, 5, 31)
+
+
+def test_note_it_fills_in_the_day_of_the_walk(owner_client: Client, stock: Stock) -> None:
+    address = reverse("bloom-note", args=[stock.teapot.pk])
+    page = owner_client.get(address, {"on": "2026-05-12"})
+    assert tree(page).cssselect("#id_day")[0].get("value") == "2026-05-12"
+    assert not tree(owner_client.get(address)).cssselect("#id_day")[0].get("value")
 
 
 def test_note_it_says_in_the_line_why_not(owner_client: Client, act: Acts, stock: Stock) -> None:
@@ -451,6 +569,33 @@ def test_plant_it_tells_its_years_and_what_that_rests_on(
     assert texts(page, ".act .btn--main") == ["Open today"]
 
 
+def test_plant_it_asks_weeks_later_for_the_day_instead_of_one_tap(
+    owner_client: Client, act: Acts, years: Stock
+) -> None:
+    address = reverse("plant-bloom", args=[years.teapot.pk])
+    noted(act, years, ("first", date(2026, 5, 19)), ("peak", TODAY))
+    assert texts(owner_client.get(address), ".act .btn--main") == ["Over today"]
+    with time_machine.travel(noon(date(2026, 11, 28))):
+        page = sign_in_again(owner_client).get(address)
+    assert texts(page, ".act .btn") == ["When was it over?"]
+    assert not tree(page).cssselect(".act form")
+
+
+def test_plant_it_marks_a_bloom_that_no_iris_has_and_draws_it_without_its_end(
+    owner_client: Client, years: Stock
+) -> None:
+    address = reverse("plant-bloom", args=[years.teapot.pk])
+    usual = texts(owner_client.get(address), ".prose")[0]
+    Bloom.objects.filter(plant=years.teapot, season=2025).update(last_on=date(2025, 11, 28))
+    forget()
+    page = owner_client.get(address)
+    [told] = texts(page, ".season-days .late")
+    assert told.startswith("27 weeks, longer than any iris is open")
+    assert not any("Nov" in day for day in texts(page, ".season-axis text"))
+    assert "Nov" not in texts(page, ".prose")[0]
+    assert usual.partition(" and is over")[0] == texts(page, ".prose")[0].partition(" and is")[0]
+
+
 def test_plant_it_tells_who_meets_it(owner_client: Client, years: Stock) -> None:
     page = owner_client.get(reverse("plant-bloom", args=[years.semaphore.pk]))
     assert texts(page, ".season-beside h2") == ["Moss Semaphore among the others"]
@@ -479,11 +624,11 @@ def test_plant_it_asks_a_fixed_number_of_queries(
 ) -> None:
     address = reverse("plant-bloom", args=[years.teapot.pk])
     owner_client.get(address)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         owner_client.get(address)
     for place in ("Freezer", "Fridge"):
         store_pollen(act(), plant=years.teapot, place=place)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         owner_client.get(address)
 
 
@@ -506,6 +651,47 @@ def test_pollen_it_lists_jars_and_marks_those_past_their_day(
     assert texts(page, ".bloom-stop .name") == ["Marzipan Ledger", "Quillon Teapot"]
     assert texts(page, ".bloom-stop--past .name") == ["Marzipan Ledger"]
     assert "2 jars, 1 past its day" in texts(page, ".top p.soft")[0]
+
+
+def test_pollen_it_shows_first_what_is_spent_then_the_oldest(
+    owner_client: Client, act: Acts, stock: Stock
+) -> None:
+    for plant, taken, use_by in (
+        (stock.ledger, date(2025, 5, 25), None),
+        (stock.oboe, date(2026, 5, 10), date(2026, 5, 15)),
+        (stock.postman, date(2024, 5, 25), None),
+        (stock.teapot, date(2020, 5, 19), None),
+    ):
+        store_pollen(act(day=taken), plant=plant, place="Fridge", use_by=use_by)
+    page = owner_client.get(reverse("pollen"))
+    assert texts(page, ".bloom-stop .name") == ["Quillon Teapot", "Oboe for Hannes",
+                                                "Thistle Postman", "Marzipan Ledger"]  # fmt: skip
+    assert texts(page, ".late") == [
+        "more than 6 years old, no day noted",
+        "past its day, 15 May 2026",
+    ]
+    own = owner_client.get(reverse("plant-bloom", args=[stock.teapot.pk]))
+    assert texts(own, "#jars ~ * .late, section .late") == ["more than 6 years old, no day noted"]
+
+
+def test_pollen_it_proposes_the_end_of_next_seasons_bloom_and_places_of_earlier_jars(
+    owner_client: Client, act: Acts, stock: Stock
+) -> None:
+    address = reverse("pollen-new")
+    assert not tree(owner_client.get(address)).cssselect("[name=kept_in]")
+    store_pollen(act(day=date(2025, 5, 20)), plant=stock.ledger, place="Freezer, blue box")
+    store_pollen(act(), plant=stock.ledger, place="Fridge door")
+    page = owner_client.get(address, {"plant": stock.teapot.pk})
+    assert tree(page).cssselect("#id_use_by")[0].get("value") == "2027-06-19"
+    offered = tree(page).cssselect("[name=kept_in]")
+    assert [each.get("value") for each in offered] == ["Fridge door", "Freezer, blue box"]
+    sent = {"plant": stock.teapot.pk, "use_by": ""}
+    wrong = post(owner_client, address, **sent)
+    assert texts(wrong, "#wrong_place") == ["Write where it is kept."]
+    post(owner_client, address, kept_in="Freezer, blue box", **sent)
+    post(owner_client, address, kept_in="Freezer, blue box", place="Cellar", **sent)
+    of_teapot = Pollen.live.filter(plant=stock.teapot).order_by("pk")
+    assert [jar.place for jar in of_teapot] == ["Freezer, blue box", "Cellar"]
 
 
 def test_pollen_it_is_kept_of_a_plant_chosen_in_the_address(
@@ -546,7 +732,7 @@ def test_pollen_it_offers_what_is_open_and_places_used(
     note_bloom(act(day=TODAY - timedelta(days=40)), plant=stock.semaphore, stage="first")
     store_pollen(act(), plant=stock.ledger, place="Fridge door")
     page = owner_client.get(reverse("pollen-new"))
-    assert texts(page, ".chip") == ["Quillon Teapot"]
+    assert texts(page, "button.chip") == ["Quillon Teapot"]
     assert [each.get("value") for each in tree(page).cssselect("datalist option")] == [
         "Fridge door"
     ]
@@ -592,6 +778,39 @@ def test_pollen_it_asks_a_fixed_number_of_queries(
             owner_client.get(reverse("pollen"))
 
 
+# The doors to counting by type.
+
+
+def doors(page: object) -> list[str]:
+    return [way for way in links(page, "main a") if "count-types" in way]
+
+
+def test_doors_the_row_and_its_walk_lead_to_counting_that_row(
+    owner_client: Client, cast: Cast
+) -> None:
+    door = f"{reverse('count-types', args=[cast.cross.code])}?row={cast.row.pk}"
+    with time_machine.travel(noon(date(2031, 5, 20))):
+        sign_in_again(owner_client)
+        for name in ("row", "walk-row"):
+            assert doors(owner_client.get(reverse(name, args=[cast.row.pk]))) == [door]
+        assert doors(owner_client.get(reverse("cross", args=[cast.cross.code]))) == [
+            door.partition("?")[0]
+        ]
+        assert owner_client.get(door).status_code == 200
+
+
+def test_doors_none_where_nothing_can_bloom_yet_and_none_for_a_visitor(
+    owner_client: Client, cast: Cast, visitor: Person
+) -> None:
+    row = reverse("row", args=[cast.row.pk])
+    with time_machine.travel(noon(cast.row.lined_out_on)):
+        assert not doors(sign_in_again(owner_client).get(row))
+    with time_machine.travel(noon(date(2031, 5, 20))):
+        owner_client.force_login(visitor)
+        assert not doors(owner_client.get(row))
+        assert not doors(owner_client.get(reverse("cross", args=[cast.cross.code])))
+
+
 # Fertility.
 
 
@@ -629,5 +848,5 @@ def test_fertility_it_asks_a_fixed_number_of_queries(
     owner_client: Client, cast: Cast, django_assert_num_queries: Callable
 ) -> None:
     owner_client.get(reverse("fertility"))
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(7):
         owner_client.get(reverse("fertility"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from datetime import date
 from typing import Any
 
 import pytest
@@ -12,7 +14,7 @@ from breeding.heredity import in_memory, the_copies
 from breeding.locipages import copies_line
 from breeding.locirows import bar, span_words, unsure
 from breeding.models import Locus, Reading
-from breeding.records import add_locus, change_locus, count_types, note_type
+from breeding.records import add_locus, change_locus, count_types, note_bloom, note_type
 from garden.models import Garden, Plant
 from garden.records import add_plant, undo
 from tests.cast import Cast, Stock
@@ -69,9 +71,11 @@ def test_loci__looks_that_nobody_can_tell_apart_are_said(
     alike = {text for text in texts(owner_client.get(reverse("loci")), ".locus-flowers li")
              if "looks like" in text}  # fmt: skip
     assert alike == {
-        "no violet pigment looks like ‘pigment held back’ of I and ‘glaciata’ of Pl",
-        "pigment held back looks like ‘no violet pigment’ of V and ‘glaciata’ of Pl",
-        "glaciata looks like ‘no violet pigment’ of V and ‘pigment held back’ of I",
+        "no violet pigment looks like ‘dominant white, pigment held back’ of I and ‘glaciata’ "
+        "of Pl",
+        "dominant white, pigment held back looks like ‘no violet pigment’ of V and ‘glaciata’ "
+        "of Pl",
+        "glaciata looks like ‘no violet pigment’ of V and ‘dominant white, pigment held back’ of I",
     }
 
 
@@ -170,7 +174,8 @@ def test_locus__row_tells_copies_type_and_what_they_rest_on(
     told = [" ".join(cell.text_content().split()) for cell in row.cssselect("td")]
     assert f" {span_words(copies)} of 4 " in told[0]
     assert told[1] == "violet pigment"
-    assert told[2].startswith("Its own flower")
+    assert told[2].startswith(("Tells much: its own", "Tells little: its own"))
+    assert "bits" not in " ".join(told)
 
 
 def test_locus__filters_and_sorts(owner_client: Client, act, stock: Stock, violet: Locus) -> None:
@@ -252,6 +257,20 @@ def test_locus__contradictions_have_their_odds_and_their_cross(
     assert sum(shares) == pytest.approx(100, abs=3)
 
 
+def test_locus__a_selfed_plant_is_called_selfed(
+    owner_client: Client, act, cast: Cast, tangerine: Locus
+) -> None:
+    note_type(act(), plant=cast.teapot, locus=tangerine, type="pink")
+    child = add_plant(
+        act(), name="Own Goal", ploidy=4, seed_parent=cast.teapot, pollen_parent=cast.teapot
+    ).thing
+    note_type(act(), plant=child, locus=tangerine, type="not-pink")
+    (told,) = [text for text in texts(locus_page(owner_client, "t", worked=1), ".locus-against p")
+               if "Own Goal" in text]  # fmt: skip
+    assert "Quillon Teapot selfed" in told
+    assert "Quillon Teapot × Quillon Teapot" not in told
+
+
 def test_locus__a_plant_that_contradicts_is_linked(
     owner_client: Client, act, cast: Cast, tangerine: Locus
 ) -> None:
@@ -265,6 +284,18 @@ def test_locus__a_plant_that_contradicts_is_linked(
 def test_locus__nothing_against_it_is_said_too(owner_client: Client, stock: Stock) -> None:
     page = locus_page(owner_client, "t", worked=1)
     assert "Nothing that was seen contradicts it." in texts(page, "#locus-plants p")
+
+
+def test_locus__says_how_well_it_was_worked_out_and_how_behind_a_fold(
+    owner_client: Client, stock: Stock
+) -> None:
+    page = locus_page(owner_client, "t", worked=1)
+    front = texts(page, "#locus-plants > p.prose")[0]
+    assert "Worked out exactly for all plants." in front
+    assert "junction tree" not in front
+    (behind,) = texts(page, "#locus-plants details p")
+    assert behind.startswith("How common each allele is in the garden at large was estimated")
+    assert "junction tree" in behind
 
 
 def test_locus__is_used_and_not_used(owner_client: Client, stock: Stock, violet: Locus) -> None:
@@ -306,8 +337,12 @@ def test_plant_copies__says_what_they_rest_on_and_how_little(
     owner_client: Client, stock: Stock
 ) -> None:
     page = owner_client.get(reverse("plant-copies", args=[stock.guest.pk]), {"worked": 1})
-    rests = [text for text in texts(page, "#at-Pl p") if text.startswith("Rests on")]
-    assert rests[0].startswith("Rests on nothing but the garden’s usual frequency: 0.0 bits gained")
+    assert "What is known tells next to nothing: nothing but the garden’s usual frequency." in (
+        texts(page, "#at-Pl > p")
+    )
+    # The figure stands behind a fold, and nowhere before it.
+    assert texts(page, "#at-Pl details p")[0].startswith("0.0 bits are known of its copies")
+    assert "bits" not in " ".join(texts(page, "#at-Pl > p"))
 
 
 def test_plant_copies__chances_are_those_of_the_sums(
@@ -316,8 +351,11 @@ def test_plant_copies__chances_are_those_of_the_sums(
     note_type(act(), plant=stock.guest, locus=tangerine, type="pink")
     page = owner_client.get(reverse("plant-copies", args=[stock.guest.pk]), {"worked": 1})
     assert texts(page, "#at-t .copies-own p") == ["Its own flower: pink, tangerine beard noted"]
-    assert texts(page, "#at-t .copies-each li") == [f"4 100{PERCENT}"]
-    assert texts(page, "#at-t .copies-words") == ["4 copies of t"]
+    # Certain under the hypothesis alone, and it may be wrong.
+    assert texts(page, "#at-t .copies-each li") == [f"4 over 99{PERCENT}"]
+    assert texts(page, "#at-t .copies-words") == ["4 copies of t, if the hypothesis holds"]
+    assert f" 100{PERCENT}" not in " ".join(texts(page, ".copies-loci"))
+    assert tree(page).cssselect("#at-t .copies-own svg") == []
     # Nothing is open, so that no test cross is spoken of.
     assert tree(page).cssselect("#at-t [href*=testers]") == []
 
@@ -330,13 +368,49 @@ def test_plant_copies__the_best_testers_are_found_when_asked_for(
     (link,) = tree(owner_client.get(address, {"worked": 1})).cssselect("#at-t [href*=testers]")
     assert "tell most" in link.text_content()
     part = owner_client.get(link.get("hx-get"), **HTMX)
-    testers = links(part, ".copies-testers a")
+    testers = links(part, ".copies-testers a:not(.btn)")
     assert 1 <= len(testers) <= 3
     assert f"{reverse('expect')}?seed={stock.teapot.pk}&pollen={stock.guest.pk}" in testers
-    bits = [float(text.split()[0]) for text in texts(part, ".copies-testers .small")]
+    told = texts(part, "#at-t details p")[0]
+    bits = [float(found) for found in re.findall(r"\(([\d.]+) bits\)", told)]
+    assert len(bits) == len(testers)
     assert bits == sorted(bits, reverse=True)
     whole = owner_client.get(address + "?testers=t")
-    assert links(whole, "#at-t .copies-testers a") == testers
+    assert links(whole, "#at-t .copies-testers a:not(.btn)") == testers
+
+
+def test_plant_copies__a_tester_has_its_reason_and_is_planned_from_there(
+    owner_client: Client, visitor_client: Client, act, stock: Stock, tangerine: Locus
+) -> None:
+    note_type(act(), plant=stock.guest, locus=tangerine, type="pink")
+    address = reverse("plant-copies", args=[stock.teapot.pk]) + "?testers=t"
+    page = owner_client.get(address)
+    new = f"{reverse('new-cross')}?seed={stock.teapot.pk}&pollen={stock.guest.pk}"
+    assert new in links(page, "#at-t .copies-testers a.btn")
+    (why,) = [row for row in texts(page, ".copies-testers li") if "Q 17-3" in row]
+    assert "Carries 4 copies of t, if the hypothesis holds." in why
+    assert re.search(r"tells (much|a part|little)", why)
+    # Nothing was noted of bloom, so nothing is said of it.
+    assert "Blooms together" not in why
+    note_bloom(act(), plant=stock.teapot, stage="first", day=date(2026, 5, 19))
+    (why,) = [row for row in texts(owner_client.get(address), ".copies-testers li")
+              if "Q 17-3" in row]  # fmt: skip
+    assert re.search(r"Blooms together: [\d.]+ %", why)
+    assert links(visitor_client.get(address), ".copies-testers a.btn") == []
+
+
+def test_plant_copies__of_several_alleles_the_rest_is_named(
+    owner_client: Client, act, stock: Stock
+) -> None:
+    plicata = Locus.live.get(symbol="Pl")
+    note_type(act(), plant=stock.guest, locus=plicata, type="plicata")
+    page = owner_client.get(reverse("plant-copies", args=[stock.guest.pk]), {"worked": 1})
+    (told,) = [text for text in texts(page, "#at-Pl > p") if "; the rest " in text]
+    rest = told.partition("; the rest ")[2]
+    # A plicata has no Pl; pl-a alone is the glaciata.
+    assert "pl-a (glaciata)" in rest
+    assert "Pl (full colour)" not in rest
+    assert all("the rest" not in text for text in texts(page, "#at-V > p"))
 
 
 def test_plant_copies__takes_as_many_queries_with_more_loci(
@@ -451,8 +525,14 @@ def test_memory__noting_a_type_moves_one_locus_alone(act, stock: Stock, tangerin
 
 def test_memory__other_plants_move_every_locus(act, stock: Stock) -> None:
     violet = the_copies().of("V")
-    Garden.objects.update(stock_version=99)
+    add_plant(act(), name="Late Arrival", seed_parent=stock.teapot, pollen_parent=stock.ledger)
     assert the_copies().of("V") is not violet
+
+
+def test_memory__stock_that_moved_without_new_descent_moves_none(act, stock: Stock) -> None:
+    violet = the_copies().of("V")
+    Garden.objects.update(stock_version=99)
+    assert the_copies().of("V") is violet
 
 
 def test_span_words_hold_nine_in_ten_chances() -> None:

@@ -36,6 +36,14 @@ def pinks(stock: Stock, act: Acts) -> tuple[Plant, Plant]:
     return one, add_plant(act(), name="Shrimp Semaphore", **looks, **tall).thing
 
 
+@pytest.fixture
+def stitched(stock: Stock, act: Acts) -> Plant:
+    """A plant whose plicata was noted, so that something is known of that locus here."""
+    plant = add_plant(act(), name="Hem Stitch", iris_class="TB", ploidy=4).thing
+    note_type(act(), plant=plant, locus=Locus.live.get(symbol="Pl"), type="plicata")
+    return plant
+
+
 def ask(client: Client, seed: Plant, pollen: Plant | str, **more: object) -> object:
     key = pollen if isinstance(pollen, str) else pollen.pk
     query = {"seed": seed.pk, "pollen": key, "worked": 1, **more}
@@ -61,7 +69,12 @@ def test_expect__draws_four_dozen_seedlings_and_names_each_kind(
     kinds = tree(page).cssselect(".expect-kinds > li")
     assert kinds
     assert all(each.cssselect(".expect-bar .span") for each in kinds)
-    assert all(" to " in text for text in texts(page, ".expect-kinds .expect-span"))
+    spans = texts(page, ".expect-kinds .expect-span")
+    assert all(" to " in text or "if the hyp" in text or "nine times" in text for text in spans)
+    assert any(" to " in text for text in spans)
+    ranges = texts(page, ".expect-key .expect-range")
+    assert len(ranges) == len(numbers)
+    assert any(" to " in text for text in ranges)
 
 
 def test_expect__says_what_parents_carry_and_on_what_it_rests(
@@ -69,7 +82,7 @@ def test_expect__says_what_parents_carry_and_on_what_it_rests(
 ) -> None:
     page = ask(owner_client, stock.teapot, stock.guest)
     cards = tree(page).cssselect(".expect-locus")
-    assert len(cards) == Locus.live.filter(used=True).count()
+    assert len(cards) == len(the_copies().telling)
     said = texts(page, ".expect-carry .small")
     assert any("Seen: violet pigment. Rests on its own flower" in text for text in said)
     assert any("nothing but the garden’s usual frequency" in text for text in said)
@@ -85,8 +98,10 @@ def test_expect__of_two_pinks_gives_pink_for_certain(
 ) -> None:
     page = ask(owner_client, *pinks, wanted="t:pink")
     (said,) = texts(page, ".expect-answers .kin-words")
-    assert said.startswith("Yes: ‘pink, tangerine beard’ in about all")
+    assert said.startswith("Yes: ‘pink, tangerine beard’ in all of the seedlings")
+    assert said.endswith(", if the hypothesis holds.")
     assert texts(page, "#grow-of ~ .tallies b") == ["1"]
+    assert not any("100" in text for text in texts(page, ".expect-kinds, .expect-by, .expect-key"))
     (bar,) = tree(page).cssselect(".expect-chance .mark")
     assert float(bar.get("x")) > 99
 
@@ -111,7 +126,7 @@ def test_expect__answers_perhaps_with_both_numbers(
 
 
 def test_expect__takes_several_types_and_a_goal(
-    owner_client: Client, stock: Stock, act: Acts
+    owner_client: Client, stock: Stock, stitched: Plant, act: Acts
 ) -> None:
     add_goal(act(), name="Pink plicatas", wanted=[["t", "pink"], ["Pl", "plicata"]])
     one = ask(owner_client, stock.teapot, stock.ledger, wanted="t:pink,Pl:plicata")
@@ -124,7 +139,7 @@ def test_expect__takes_several_types_and_a_goal(
         assert chosen == ["Pl:plicata", "t:pink"]
 
 
-def test_expect__knows_what_hides_what(owner_client: Client, stock: Stock) -> None:
+def test_expect__knows_what_hides_what(owner_client: Client, stock: Stock, stitched: Plant) -> None:
     page = ask(owner_client, stock.teapot, stock.ledger, wanted="V:none,Pl:plicata")
     assert texts(page, ".kin-words") == [
         "No flower shows both: where there is ‘no violet pigment’, ‘plicata’ cannot be seen."
@@ -294,7 +309,7 @@ def test_count__counts_the_whole_cross_where_no_row_is(owner_client: Client, cas
 def test_count__adds_one_for_a_tap(owner_client: Client, cast: Cast) -> None:
     address = reverse("count-types", args=[cast.cross.code])
     page = owner_client.get(address, {"locus": "Y", "type0": "3", "type1": "1"})
-    plain = tree(page).cssselect(".expect-type a")[1].get("href")
+    (plain,) = links(page, "#more_type1")
     after = owner_client.get(address + plain)
     values = [each.get("value") for each in tree(after).cssselect(".expect-type input")]
     assert values == ["3", "2"]
@@ -304,6 +319,30 @@ def test_count__adds_one_for_a_tap(owner_client: Client, cast: Cast) -> None:
     assert (number.get("name"), number.get("value")) == ("type1", "2")
     assert texts(part, "#expect-total") == ["5 in all of 12 lined out"]
     assert not Tally.objects.exists()
+
+
+def test_count__takes_one_away_for_a_tap(owner_client: Client, cast: Cast) -> None:
+    address = reverse("count-types", args=[cast.cross.code])
+    page = owner_client.get(address, {"locus": "Y", "type0": "3", "type1": "0"})
+    for field, values in (("type0", ["2", None]), ("type1", ["3", None])):
+        (plain,) = links(page, f"#fewer_{field}")
+        after = owner_client.get(address + plain)
+        assert [each.get("value") for each in tree(after).cssselect(".expect-type input")] == values
+    tap = {"locus": "Y", "row": cast.row.pk, "type0": "3", "type1": "1", "less": "0"}
+    part = owner_client.get(address, tap, headers={"HX-Request": "true"})
+    (number,) = tree(part).cssselect("input")
+    assert (number.get("name"), number.get("value")) == ("type0", "2")
+    assert texts(part, "#expect-total") == ["3 in all of 12 lined out"]
+
+
+def test_count__says_the_loci_in_words_the_one_that_is_counted_first(
+    owner_client: Client, cast: Cast
+) -> None:
+    page = owner_client.get(reverse("count-types", args=[cast.cross.code]), {"locus": "t"})
+    ways = texts(page, "[aria-label=Locus] a")
+    assert ways[0] == "t tangerine"
+    assert "Pl plicata series" in ways
+    assert len(ways) == Locus.live.filter(used=True).count()
 
 
 def test_came__sets_counts_against_what_was_expected_without_them(
@@ -387,8 +426,9 @@ def test_pages__ask_a_fixed_number_of_queries(
     counted(act, cast, "Y", yellow=7, white=5)
     expect = f"?seed={cast.teapot.pk}&pollen={cast.ledger.pk}&wanted=t:pink&testers=seed&worked=1"
     pages = {
-        # Session, person, garden; the two plants; version; goals; fertility; two of living; mates.
-        reverse("expect") + expect: 11,
+        # Session, person, garden; the two plants; version; goals; three of fertility; two of living;
+        # mates.
+        reverse("expect") + expect: 13,
         reverse("came", args=[cast.cross.code]) + "?worked=1": 5,
         reverse("count-types", args=[cast.cross.code]) + "?locus=Y": 7,
     }

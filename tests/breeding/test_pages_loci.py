@@ -59,6 +59,38 @@ def test_new_locus__is_kept_with_rules_colours_and_signs(
     ]  # fmt: skip
 
 
+def test_new_locus__little_is_asked_at_first_and_hints_are_plain(
+    owner_client: Client, stock: Stock
+) -> None:
+    page = tree(owner_client.get(reverse("locus-new")))
+    first = [each.get("name") for each in page.cssselect("form input, form select, form textarea")
+             if not any(up.tag == "details" and "fold" in up.get("class", "")
+                        for up in each.iterancestors())]  # fmt: skip
+    asked = [name for name in first if name and "_new" in name]
+    assert asked == ["name_new1", "allele1_new1", "least1_new1",
+                     "name_new2", "allele1_new2", "least1_new2"]  # fmt: skip
+    # The flower stays in sight while its colours are folded away.
+    assert len(page.cssselect("summary .locus-look svg")) == 2
+    hint = " ".join(page.cssselect("#hint_signs_new1")[0].text_content().split())
+    assert hint.startswith("One look a line: a part of the flower, a colon, and the words")
+
+
+@pytest.mark.parametrize(
+    ("field", "value"), [("signs_new1", "plaid"), ("hides_new1", "Qq"), ("place_new1", "99"),
+                         ("paint_falls_new1", "plaid"), ("counted", "Q")],
+)  # fmt: skip
+def test_new_locus__a_fold_is_open_where_something_is_wrong(
+    owner_client: Client, stock: Stock, field: str, value: str
+) -> None:
+    answer = tree(post(owner_client, reverse("locus-new"), **NEW | {field: value}))
+    (wrong,) = answer.cssselect(f"[name={field}]")
+    folds = [up for up in wrong.iterancestors() if up.tag == "details"]
+    assert folds
+    assert all("open" in up.attrib for up in folds)
+    calm = tree(owner_client.get(reverse("locus-new")))
+    assert not calm.cssselect("details.fold[open]")
+
+
 def test_new_locus__whatever_is_left_stands_last(owner_client: Client, stock: Stock) -> None:
     turned = {
         **NEW, "name_new1": "plain", "allele1_new1": "", "least1_new1": "", "signs_new1": "",

@@ -25,6 +25,11 @@ def garden(act: Acts, cast: Cast) -> Garden:
     t, pl = Locus.live.get(symbol="t"), Locus.live.get(symbol="Pl")
     note_type(act(), plant=cast.ledger, locus=t, type="pink")
     note_type(act(), plant=cast.oboe, locus=pl, type="plicata")
+    for symbol, seen in (("Ae", "deep"), ("Is", "clear")):
+        note_type(act(), plant=cast.teapot, locus=Locus.live.get(symbol=symbol), type=seen)
+    # Nothing is expected of loci of which nothing is known.
+    for symbol, key in (("Ae", "deep"), ("Is", "clear")):
+        note_type(act(), plant=cast.semaphore, locus=Locus.live.get(symbol=symbol), type=key)
     add_plant(act(), number="Three", iris_class="TB", ploidy=3)
     Garden.objects.filter(pk=1).update(double_reduction=0.1)
     return Garden.get()

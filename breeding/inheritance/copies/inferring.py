@@ -130,5 +130,5 @@ def _method(told: Told, estimated: bool) -> str:
     return (
         f"Worked out exactly for {exactly} of {every} plants, roughly for the others: {how_well}. "
         f"{rest} Plants told each other what they know, along the lines of the pedigree, "
-        f"{rounds} times{moving} (loopy belief propagation)."
+        f"{rounds} times{moving} (an approximation: loopy belief propagation)."
     )
