@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 from django.http import Http404, QueryDict
 
 from breeding.expected import Look
+from breeding.expectforms import field_of
 from breeding.heredity import GardenCopies, Working
 from breeding.inheritance.loci import Locus
 from breeding.inheritance.painting import LADDERS, paint, shades_of
@@ -56,10 +57,10 @@ class Place:
         counted = next((each.counts for each in held.tallies
                         if each.locus == working.pk and each.place == place), {})  # fmt: skip
         found = cls(cross, held, working, rows, row, before if counted else None, counted, {})
-        types = len(working.locus.types)
+        keys = [type_.key for type_ in working.locus.types]
         tap = query.get("add") or query.get("less") or ""
-        tapped = int(tap) if tap in map(str, range(types)) else 0
-        return replace(found, typed=_typed(query, types), tapped=tapped)
+        tapped = int(tap) if tap in map(str, range(len(keys))) else 0
+        return replace(found, typed=_typed(query, keys), tapped=tapped)
 
     @property
     def locus(self) -> Locus:
@@ -123,9 +124,14 @@ class Place:
         seen = [self.seen.get(type_.key, 0) for type_ in self.locus.types]
         found = []
         for at, (type_, field) in enumerate(zip(self.locus.types, fields, strict=True)):
-            more, fewer = ({f"type{place}": max(0, count + step * (place == at))
-                            for place, count in enumerate(seen) if count or place == at}
-                           for step in (1, -1))  # fmt: skip
+            more, fewer = (
+                {
+                    field_of(other.key): max(0, count + step * (other is type_))
+                    for other, count in zip(self.locus.types, seen, strict=True)
+                    if count or other is type_
+                }
+                for step in (1, -1)
+            )
             found.append(
                 {
                     "name": type_.name,
@@ -167,12 +173,12 @@ def _row(rows: list[Row], key: str) -> Row | None:
     raise Http404
 
 
-def _typed(query: QueryDict, types: int) -> dict[int, int]:
+def _typed(query: QueryDict, keys: Sequence[str]) -> dict[int, int]:
     """Numbers in the address by the place of their type, one more or less of one that was
     tapped."""
     typed = {}
-    for at in range(types):
-        told = query.get(f"type{at}")
+    for at, key in enumerate(keys):
+        told = query.get(field_of(key))
         step = (query.get("add") == str(at)) - (query.get("less") == str(at))
         number = int(told) if told and told.isascii() and told.isdigit() and len(told) < 6 else 0
         if told is not None or step:

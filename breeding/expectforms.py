@@ -12,6 +12,11 @@ from garden.forms.base import RecordForm, WholeNumber
 from garden.verbs import Refused
 
 
+def field_of(key: str) -> str:
+    """The name of the field that counts a type."""
+    return f"type_{key}"
+
+
 class CountTypesForm(RecordForm):
     """One number for each type of a locus, as many as were seen so far."""
 
@@ -19,7 +24,8 @@ class CountTypesForm(RecordForm):
 
     def __init__(self, *args: Any, locus: Locus, seen: Mapping[str, int], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.keys = {f"type{at}": type_.key for at, type_ in enumerate(locus.types)}
+        # By key: the types may change places before the form comes back.
+        self.keys = {field_of(type_.key): type_.key for type_ in locus.types}
         for (name, key), type_ in zip(self.keys.items(), locus.types, strict=True):
             number = WholeNumber(
                 label=type_.name[:1].upper() + type_.name[1:],

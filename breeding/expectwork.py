@@ -11,6 +11,7 @@ from django.db.models import F, Sum
 from breeding.expectwords import odds, percent
 from breeding.fertile import the_fertility
 from breeding.models import Cross, Tally
+from garden.models import Garden
 
 if TYPE_CHECKING:
     from breeding.fertility import Amount, Rate
@@ -78,7 +79,7 @@ class Living:
 
 
 def living(season: int) -> Living:
-    """Seedlings lined out of those up, and seen in bloom of those lined out. Two queries.
+    """Seedlings lined out of those up, and seen in bloom of those lined out. Three queries.
 
     In bloom were those that somebody counted by type in a row, by the highest count of one locus;
     of the season that runs nothing is taken, nor of it what is in the pots still.
@@ -87,7 +88,7 @@ def living(season: int) -> Living:
     out = [(out, up) for out, up in crosses.values_list("lined_out", "up")]
     tallies = (
         Tally.live.filter(row__isnull=False, row__struck=False, cross__struck=False)
-        .filter(day__year__lt=season, counts__struck=False)
+        .filter(day__lt=Garden.get().calendar.season_starts(season), counts__struck=False)
         .values("row", "pk", size=F("row__last") - F("row__first") + 1)
         .annotate(seen=Sum("counts__count"))
     )

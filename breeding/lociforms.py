@@ -67,7 +67,10 @@ class LocusForm(RecordForm):
 
     def _new_slots(self, new: str) -> list[str]:
         sent = [found[1] for name in self.data if (found := NEW.match(name))]
-        asked = [f"new{new}"] if new.isascii() and new.isdigit() and len(new) < 3 else []
+        asked = []
+        if new.isascii() and new.isdigit() and len(new) < 3:
+            # A type may be called new1 itself.
+            asked = [f"new{at}" for at in range(int(new), 100) if f"new{at}" not in self.start][:1]
         first = [] if self.locus or sent else ["new1", "new2"]
         slots = dict.fromkeys([*first, *sent, *asked])
         return [slot for slot in slots if slot not in self.start][:MOST_TYPES]

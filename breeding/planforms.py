@@ -117,17 +117,17 @@ class GoalForm(RecordForm):
             self._put(f"weight_{name}", WeightField(TITLES[name]), f"{number:g}")
 
     def _add_wanted(self, wanted: dict[str, str]) -> None:
-        for at, locus in enumerate(self.loci):
+        for locus in self.loci:
             types = [(each.key, each.name) for each in locus.types]
             field = select(f"{locus.symbol}: {locus.name}", [("", "any"), *types])
-            self._put(f"wanted_{at}", field, wanted.get(locus.symbol, ""))
+            self._put(f"wanted_{locus.symbol}", field, wanted.get(locus.symbol, ""))
 
     def _add_traits(self, weights: dict[str, float]) -> None:
-        for at, (key, title) in enumerate(self.traits):
+        for key, title in self.traits:
             now = float(weights.get(key, 0))
             choices = [(f"{each:g}", "not counted" if not each else weight(each))
                        for each in sorted({*TRAIT_WEIGHTS, now})]  # fmt: skip
-            self._put(f"trait_{at}", select(title, choices), f"{now:g}")
+            self._put(f"trait_{key}", select(title, choices), f"{now:g}")
 
     def _put(self, name: str, field: forms.Field, initial: str) -> None:
         field.initial = initial
@@ -137,16 +137,16 @@ class GoalForm(RecordForm):
 
     @property
     def wanted_fields(self) -> list[tuple[Locus, forms.BoundField]]:
-        return [(locus, self[f"wanted_{at}"]) for at, locus in enumerate(self.loci)]
+        return [(locus, self[f"wanted_{locus.symbol}"]) for locus in self.loci]
 
     @property
     def trait_fields(self) -> list[forms.BoundField]:
-        return [self[f"trait_{at}"] for at in range(len(self.traits))]
+        return [self[f"trait_{key}"] for key, _ in self.traits]
 
     @property
     def traits_open(self) -> bool:
         """Whether any trait counts or is wrong, so that they are shown at once."""
-        names = [f"trait_{at}" for at in range(len(self.traits))]
+        names = [f"trait_{key}" for key, _ in self.traits]
         return bool(self.goal.traits) or any(name in self.errors for name in names)
 
     @property
@@ -156,12 +156,12 @@ class GoalForm(RecordForm):
     def values(self) -> dict[str, Any]:
         told = self.cleaned_data
         known = {locus.symbol for locus in self.loci}
-        wanted = [[locus.symbol, key] for at, locus in enumerate(self.loci)
-                  if (key := told[f"wanted_{at}"])]  # fmt: skip
+        wanted = [[locus.symbol, key] for locus in self.loci
+                  if (key := told[f"wanted_{locus.symbol}"])]  # fmt: skip
         # What the garden does not work with at present stays as it was.
         wanted += [list(pair) for pair in self.goal.wanted if pair[0] not in known]
-        traits = [[key, float(told[f"trait_{at}"])] for at, (key, _) in enumerate(self.traits)
-                  if float(told[f"trait_{at}"] or 0)]  # fmt: skip
+        traits = [[key, float(told[f"trait_{key}"])] for key, _ in self.traits
+                  if float(told[f"trait_{key}"] or 0)]  # fmt: skip
         return {
             **{name: told[name] for name in PLAIN},
             "wanted": wanted,

@@ -74,7 +74,7 @@ def middle_words(plan: Plan) -> str:
             return f"Chosen as from {many} unrelated parents, as no limit is set."
     return (
         "Chosen halfway between the least kinship and the highest score, as no limit is set; as "
-        f"from {USUAL_PARENTS[-1]} unrelated parents would cost most of the score, or cannot be had."
+        f"from {USUAL_PARENTS[-1]} unrelated parents would cost most of the score or cannot be had."
     )
 
 

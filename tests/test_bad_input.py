@@ -215,7 +215,7 @@ WORDS = (
     "username", "password", "next", "key", "sort", "before", "chosen", "entry", "at", "day",
     "depth", "kind", "a", "a_text", "plants", "c", "x", "y", "season", "text", "bed", "least",
     "rubric", "position", "found", "backward",
-    "wanted", "locus", "row", "worked", "testers", "type0",
+    "wanted", "locus", "row", "worked", "testers", "type_yellow",
     "pair", "limit", "near", "page", "w_merit", "asked", "show",
 )  # fmt: skip
 

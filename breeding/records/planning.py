@@ -160,7 +160,7 @@ def _checked(fields: dict[str, Any], goal: Goal | None) -> dict[str, Any]:
     weighed = [*fields.get("weights", {}).values(), *(w for _, w in fields.get("traits", ()))]
     if any(not 0 <= float(weight) <= MOST_WEIGHT for weight in weighed):
         raise Refused(f"A weight lies between 0 and {MOST_WEIGHT:g}.", "weights")
-    _check_wanted(fields.get("wanted", ()))
+    _check_wanted(fields.get("wanted", ()), goal.wanted if goal else ())
     return fields
 
 
@@ -173,13 +173,19 @@ def _name(name: str, goal: Goal | None) -> str:
     return name
 
 
-def _check_wanted(wanted: Sequence[Sequence[str]]) -> None:
-    """Each wanted type is one of its locus, and each locus named once."""
+def _check_wanted(wanted: Sequence[Sequence[str]], before: Sequence[Sequence[str]]) -> None:
+    """Each wanted type is one of its locus, and each locus named once.
+
+    What was wanted before may stay, also of a locus or type that there is no more.
+    """
     loci = {locus.symbol: locus for locus in Locus.live.all()} if wanted else {}
     symbols = [symbol for symbol, _ in wanted]
     if len(set(symbols)) < len(symbols):
         raise Refused("At each locus one type can be wanted.", "wanted")
+    stays = [list(pair) for pair in before]
     for symbol, key in wanted:
+        if [symbol, key] in stays:
+            continue
         types = loci[symbol].types if symbol in loci else []
         if key not in [told["key"] for told in types]:
             raise Refused(f"There is no type ‘{key}’ at {symbol}.", "wanted")

@@ -94,7 +94,7 @@ def test_numbers__end_where_nobody_works_more() -> None:
     """A type as rare as one in a billion is not said to need a billion flowers."""
     rates = Rates(Spread(0.5), Spread(20, 20), Spread(0.5))
     for values, told in (
-        ([1e-9], "more than 2\u202f000 if 1 on the average"),
+        ([1e-9], "more than 2\u202f000 for 1 on the average"),
         ([1e-9], "more than 2\u202f000 for 95 % sure"),
         ([1e-9], "more than 100\u202f000 for 95 % sure of 1"),
         ([0, 1e-9], "more than 100\u202f000 if it can at all"),

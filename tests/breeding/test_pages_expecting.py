@@ -243,7 +243,11 @@ def test_pages__answer_nonsense(owner_client: Client, cast: Cast, nonsense: str)
     came = reverse("came", args=[cast.cross.code])
     assert owner_client.get(came, {"locus": nonsense}).status_code == 200
     count = reverse("count-types", args=[cast.cross.code])
-    for query in ({"locus": nonsense}, {"row": nonsense}, {"add": nonsense, "type0": nonsense}):
+    for query in (
+        {"locus": nonsense},
+        {"row": nonsense},
+        {"add": nonsense, "type_yellow": nonsense},
+    ):
         assert owner_client.get(count, query).status_code in (200, 404)
     assert owner_client.get(reverse("came", args=["99-999"])).status_code == 404
 
@@ -272,7 +276,7 @@ def test_count__keeps_the_types_of_a_row(owner_client: Client, cast: Cast) -> No
     assert texts(page, ".expect-type label") == ["Yellow ground", "White ground"]
     assert len(tree(page).cssselect(".expect-type svg")) == 2
     assert texts(page, "#expect-total") == ["0 in all of 12 lined out"]
-    sent = {"locus": "Y", "row": cast.row.pk, "type0": "7", "type1": ""}
+    sent = {"locus": "Y", "row": cast.row.pk, "type_yellow": "7", "type_white": ""}
     answer = post(owner_client, address, follow=True, **sent)
     tally = Tally.live.get()
     assert (tally.cross, tally.row, tally.locus.symbol) == (cast.cross, cast.row, "Y")
@@ -288,50 +292,53 @@ def test_count__keeps_the_types_of_a_row(owner_client: Client, cast: Cast) -> No
 def test_count__refuses_more_than_were_lined_out(owner_client: Client, cast: Cast) -> None:
     address = reverse("count-types", args=[cast.cross.code]) + "?locus=Y"
     for numbers, sentence in (
-        ({"type0": "9", "type1": "4"}, "13 seedlings seen, but only 12 lined out in Long Bed"),
-        ({"type0": "", "type1": "0"}, "Count at least one seedling."),
-        ({"type0": "-1"}, "Ensure this value is greater than or equal to 0."),
+        (
+            {"type_yellow": "9", "type_white": "4"},
+            "13 seedlings seen, but only 12 lined out in Long Bed",
+        ),
+        ({"type_yellow": "", "type_white": "0"}, "Count at least one seedling."),
+        ({"type_yellow": "-1"}, "Ensure this value is greater than or equal to 0."),
     ):
         refused = post(owner_client, address, **numbers)
         assert refused.status_code == 422
-        assert texts(refused, "#wrong_type0")[0].startswith(sentence)
+        assert texts(refused, "#wrong_type_yellow")[0].startswith(sentence)
     assert not Tally.objects.exists()
     assert owner_client.get(address + "&row=999").status_code == 404
-    assert post(owner_client, address + "&row=999", type0="1").status_code == 404
+    assert post(owner_client, address + "&row=999", type_yellow="1").status_code == 404
 
 
 def test_count__counts_the_whole_cross_where_no_row_is(owner_client: Client, cast: Cast) -> None:
     address = reverse("count-types", args=[cast.bee_cross.code])
-    assert post(owner_client, address, locus="Y", row="all", type0="3").status_code == 303
+    assert post(owner_client, address, locus="Y", row="all", type_yellow="3").status_code == 303
     assert Tally.live.get().row is None
 
 
 def test_count__adds_one_for_a_tap(owner_client: Client, cast: Cast) -> None:
     address = reverse("count-types", args=[cast.cross.code])
-    page = owner_client.get(address, {"locus": "Y", "type0": "3", "type1": "1"})
-    (plain,) = links(page, "#more_type1")
+    page = owner_client.get(address, {"locus": "Y", "type_yellow": "3", "type_white": "1"})
+    (plain,) = links(page, "#more_type_white")
     after = owner_client.get(address + plain)
     values = [each.get("value") for each in tree(after).cssselect(".expect-type input")]
     assert values == ["3", "2"]
-    tap = {"locus": "Y", "row": cast.row.pk, "type0": "3", "type1": "1", "add": "1"}
+    tap = {"locus": "Y", "row": cast.row.pk, "type_yellow": "3", "type_white": "1", "add": "1"}
     part = owner_client.get(address, tap, headers={"HX-Request": "true"})
     (number,) = tree(part).cssselect("input")
-    assert (number.get("name"), number.get("value")) == ("type1", "2")
+    assert (number.get("name"), number.get("value")) == ("type_white", "2")
     assert texts(part, "#expect-total") == ["5 in all of 12 lined out"]
     assert not Tally.objects.exists()
 
 
 def test_count__takes_one_away_for_a_tap(owner_client: Client, cast: Cast) -> None:
     address = reverse("count-types", args=[cast.cross.code])
-    page = owner_client.get(address, {"locus": "Y", "type0": "3", "type1": "0"})
-    for field, values in (("type0", ["2", None]), ("type1", ["3", None])):
+    page = owner_client.get(address, {"locus": "Y", "type_yellow": "3", "type_white": "0"})
+    for field, values in (("type_yellow", ["2", None]), ("type_white", ["3", None])):
         (plain,) = links(page, f"#fewer_{field}")
         after = owner_client.get(address + plain)
         assert [each.get("value") for each in tree(after).cssselect(".expect-type input")] == values
-    tap = {"locus": "Y", "row": cast.row.pk, "type0": "3", "type1": "1", "less": "0"}
+    tap = {"locus": "Y", "row": cast.row.pk, "type_yellow": "3", "type_white": "1", "less": "0"}
     part = owner_client.get(address, tap, headers={"HX-Request": "true"})
     (number,) = tree(part).cssselect("input")
-    assert (number.get("name"), number.get("value")) == ("type0", "2")
+    assert (number.get("name"), number.get("value")) == ("type_yellow", "2")
     assert texts(part, "#expect-total") == ["3 in all of 12 lined out"]
 
 
@@ -416,7 +423,7 @@ def test_pages__are_read_by_visitors(visitor_client: Client, cast: Cast, act: Ac
     assert links(came, ".act a") == []
     count = reverse("count-types", args=[cast.cross.code])
     assert visitor_client.get(count).status_code == 403
-    assert post(visitor_client, count, locus="Y", type0="1").status_code == 403
+    assert post(visitor_client, count, locus="Y", type_yellow="1").status_code == 403
     assert not TypeCount.objects.filter(count=1).exists()
 
 
@@ -426,9 +433,9 @@ def test_pages__ask_a_fixed_number_of_queries(
     counted(act, cast, "Y", yellow=7, white=5)
     expect = f"?seed={cast.teapot.pk}&pollen={cast.ledger.pk}&wanted=t:pink&testers=seed&worked=1"
     pages = {
-        # Session, person, garden; the two plants; version; goals; three of fertility; two of living;
+        # Session, person, garden; two plants; version; goals; three of fertility; two of living;
         # mates.
-        reverse("expect") + expect: 13,
+        reverse("expect") + expect: 14,
         reverse("came", args=[cast.cross.code]) + "?worked=1": 5,
         reverse("count-types", args=[cast.cross.code]) + "?locus=Y": 7,
     }

@@ -125,3 +125,18 @@ def test_chances__of_seedlings_of_a_noted_type_are_read_again(
     change_plant(act(), plant=cast.guest, standards="pink", falls="pink", beard="tangerine")
     after = WantedTypes(the_copies(Garden.get()), [("t", "pink")], keys).matrix[0, 1]
     assert after > before
+
+
+def test_pairs__below_a_least_chance_are_never_chosen() -> None:
+    import numpy as np
+
+    from breeding.planning.candidates import Candidates
+    from breeding.planning.pairs import pair_table
+
+    chance = [[0, 0.004, 0.3], [0.004, 0, np.nan], [0.3, np.nan, 0]]
+    pairs = pair_table(Candidates("ABC"), np.eye(3) / 4, chance, least_chance=0.005)
+    assert pairs.unlikely.tolist() == [True, False, False]
+    assert [pair.unlikely for pair in pairs.best(with_excluded=True)].count(True) == 1
+    assert len(pairs.best()) == 2
+    free = pair_table(Candidates("ABC"), np.eye(3) / 4, chance)
+    assert not free.excluded.any()
