@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 from django.db.models import Q
 
-from breeding.bloomdays import believed
-from breeding.bloomjars import spent
 from breeding.models import Bloom, BreedingVersion, Pollen
+from breeding.pages.bloomdays import believed
+from breeding.pages.bloomjars import spent
 from garden.calendar import GardenCalendar
 from garden.models import Garden, Plant
 

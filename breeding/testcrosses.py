@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from breeding.blooming import the_bloom
-from breeding.expected import uneven
-from breeding.expectwords import percent, width
 from breeding.heredity import GardenCopies
-from breeding.locirows import hedged, standings
-from breeding.planseason import coming_season
+from breeding.pages.expected import uneven
+from breeding.pages.expectwords import percent, width
+from breeding.pages.locirows import hedged, standings
+from breeding.pages.planseason import coming_season
 from garden.models import Garden, Plant
 
 if TYPE_CHECKING:

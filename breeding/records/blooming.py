@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from breeding.bloomdays import weeks_of
 from breeding.models import Bloom, Pollen
+from breeding.pages.bloomdays import weeks_of
 from breeding.records.common import fitting
 from garden.models import Plant
 from garden.verbs import Act, Refused, verb, written

@@ -6,10 +6,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods, require_safe
 
-from breeding import bloompages, bloomplant, bloomseason
-from breeding.bloomforms import BloomCorrectForm, BloomForm
-from breeding.bloomwalk import Stop, growing
 from breeding.models import Bloom
+from breeding.pages import bloompages, bloomplant, bloomseason
+from breeding.pages.bloomforms import BloomCorrectForm, BloomForm
+from breeding.pages.bloomwalk import Stop, growing
 from breeding.records import correct_bloom, note_bloom
 from garden.forms.base import keep
 from garden.models import Plant

@@ -6,12 +6,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods, require_safe
 
-from breeding import plantcopies
 from breeding.heredity import GardenCopies, Working, as_locus, the_copies
-from breeding.lociforms import NoteTypeForm
-from breeding.locipages import copies_line
-from breeding.locuswords import looks_of
 from breeding.models import Locus, Reading
+from breeding.pages import plantcopies
+from breeding.pages.lociforms import NoteTypeForm
+from breeding.pages.locipages import copies_line
+from breeding.pages.locuswords import looks_of
 from breeding.records import note_type
 from garden.forms.base import keep
 from garden.models import Plant

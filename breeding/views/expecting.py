@@ -8,11 +8,11 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_safe
 
-from breeding import expectcame, expectcounts, expectpages
-from breeding.expected import expect_line
-from breeding.expectforms import CountTypesForm
 from breeding.forms import SIDES, chosen_plant
 from breeding.heredity import the_copies
+from breeding.pages import expectcame, expectcounts, expectpages
+from breeding.pages.expected import expect_line
+from breeding.pages.expectforms import CountTypesForm
 from breeding.records import count_types as count_types_verb
 from breeding.views.seasons import the_cross
 from garden.finding import find_plants, the_plant

@@ -8,10 +8,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from breeding import locipages
-from breeding.lociforms import ChangeLocusForm, LocusForm, UseLocusForm
-from breeding.locirows import PlantsForm
 from breeding.models import Locus
+from breeding.pages import locipages
+from breeding.pages.lociforms import ChangeLocusForm, LocusForm, UseLocusForm
+from breeding.pages.locirows import PlantsForm
 from breeding.records import add_locus, change_locus
 from garden.forms.base import keep
 from garden.names import is_key

@@ -8,12 +8,13 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods, require_safe
 
-from breeding import plangoals, planpages, plansets, plantoday, planwords, worths
-from breeding.expectwords import odds
+from breeding import worths
 from breeding.models import Goal, PlannedCross
-from breeding.planasked import Asked
-from breeding.planflowers import proposed
-from breeding.planforms import (
+from breeding.pages import plangoals, planpages, plansets, plantoday, planwords
+from breeding.pages.expectwords import odds
+from breeding.pages.planasked import Asked
+from breeding.pages.planflowers import proposed
+from breeding.pages.planforms import (
     ChangeGoalForm,
     CloseGoalForm,
     DropForm,
@@ -22,8 +23,8 @@ from breeding.planforms import (
     PlanPairsForm,
     WeighForm,
 )
-from breeding.plans import USUAL_PARENTS
-from breeding.planseason import coming_season
+from breeding.pages.plans import USUAL_PARENTS
+from breeding.pages.planseason import coming_season
 from breeding.records import (
     add_goal,
     change_goal,

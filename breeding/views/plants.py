@@ -6,8 +6,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from breeding.locipages import copies_line
 from breeding.models import Cross
+from breeding.pages.locipages import copies_line
 from breeding.plantlife import plant_events, plant_steps
 from garden.models import Plant
 from garden.views.common import journal_of

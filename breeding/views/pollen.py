@@ -6,11 +6,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods, require_safe
 
-from breeding import fertilepages
-from breeding.bloomforms import ENDS, PollenEndForm, PollenForm, places_used
 from breeding.blooming import open_now
-from breeding.bloomjars import good_until, told
 from breeding.models import Pollen
+from breeding.pages import fertilepages
+from breeding.pages.bloomforms import ENDS, PollenEndForm, PollenForm, places_used
+from breeding.pages.bloomjars import good_until, told
 from breeding.records import finish_pollen, store_pollen
 from garden.forms.base import keep
 from garden.views.common import form_page, kept_at, recorders_only

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.due import MOST_COUNTED, all_work, work
-from breeding.planrecord import to_cross_summary
+from breeding.pages.planrecord import to_cross_summary
 
 SHOWN = 3
 SHOWN_ON_LIST = 60

@@ -7,9 +7,9 @@ from uuid import uuid4
 
 import pytest
 
-from breeding.bloomdays import LONGEST
 from breeding.blooming import forget, in_store, the_bloom
 from breeding.models import Bloom, BreedingVersion, Pollen
+from breeding.pages.bloomdays import LONGEST
 from breeding.records import correct_bloom, finish_pollen, note_bloom, store_pollen
 from garden.models import Garden, JournalLine, Plant
 from garden.records import undo

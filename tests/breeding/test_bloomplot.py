@@ -7,9 +7,9 @@ from datetime import date
 import pytest
 from lxml import html
 
-from breeding.bloomplot import APART, EDGE, Axis, Bar, axis_svg, bar_svg, chart_key
-from breeding.bloomwords import chance, days, shift_words
 from breeding.flowering import Shift
+from breeding.pages.bloomplot import APART, EDGE, Axis, Bar, axis_svg, bar_svg, chart_key
+from breeding.pages.bloomwords import chance, days, shift_words
 
 MAY = Axis(date(2026, 5, 1), 0.0, 40.0)
 

@@ -10,8 +10,6 @@ from types import SimpleNamespace
 import pytest
 from django.template.loader import render_to_string
 
-from breeding import expectcame
-from breeding.expected import Expected
 from breeding.heredity import Counted, GardenCopies, the_copies
 from breeding.inheritance.copies import Contradiction, Odds
 from breeding.inheritance.matrices import at_random
@@ -19,8 +17,10 @@ from breeding.inheritance.mixtures import mixture
 from breeding.inheritance.quadrature import Spread
 from breeding.inheritance.raising import grow_for
 from breeding.inheritance.working import Rates, flowers_to_work
-from breeding.locipages import against
 from breeding.models import Cross
+from breeding.pages import expectcame
+from breeding.pages.expected import Expected
+from breeding.pages.locipages import against
 from breeding.records import record_pollination
 from tests.cast import Acts, Cast
 

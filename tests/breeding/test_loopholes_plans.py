@@ -13,13 +13,13 @@ import time_machine
 from django.test import Client
 from django.urls import reverse
 
-from breeding import plans
-from breeding.expectwork import living
 from breeding.fertile import the_fertility
 from breeding.heredity import the_copies
 from breeding.models import Bloom, Locus, PlannedCross, Tally, TypeCount
-from breeding.plans import to_cross_summary
-from breeding.plantoday import lines_of
+from breeding.pages import plans
+from breeding.pages.expectwork import living
+from breeding.pages.plans import to_cross_summary
+from breeding.pages.plantoday import lines_of
 from breeding.records import (
     add_goal,
     add_locus,

@@ -12,14 +12,15 @@ import time_machine
 from django.test import Client
 from django.urls import reverse
 
-from breeding import plans, worths
+from breeding import worths
 from breeding.models import Goal, PlannedCross
-from breeding.planasked import Asked
-from breeding.planflowers import flowers_words
-from breeding.planforms import LeastField
-from breeding.plans import Plan, the_plan
-from breeding.plansets import more_words
-from breeding.planwords import set_limit_words
+from breeding.pages import plans
+from breeding.pages.planasked import Asked
+from breeding.pages.planflowers import flowers_words
+from breeding.pages.planforms import LeastField
+from breeding.pages.plans import Plan, the_plan
+from breeding.pages.plansets import more_words
+from breeding.pages.planwords import set_limit_words
 from breeding.records import add_goal, note_bloom, plan_crosses
 from breeding.worths import Value, Values
 from garden.models import Garden
@@ -35,8 +36,8 @@ HTMX = {"HX-Request": "true"}
 
 @pytest.fixture(autouse=True)
 def _in_bloom(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    monkeypatch.setattr("breeding.plans.SET_SECONDS", 30.0)
-    monkeypatch.setattr("breeding.plans.POINT_SECONDS", 30.0)
+    monkeypatch.setattr("breeding.pages.plans.SET_SECONDS", 30.0)
+    monkeypatch.setattr("breeding.pages.plans.POINT_SECONDS", 30.0)
     plans.forget()
     with time_machine.travel(noon(TODAY)):
         yield

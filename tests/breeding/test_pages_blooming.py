@@ -218,7 +218,7 @@ def test_walk_it_tells_how_late_the_season_is_and_by_how_many(
 def test_walk_it_turns_pages(
     owner_client: Client, stock: Stock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("breeding.bloompages.ON_A_PAGE", 4)
+    monkeypatch.setattr("breeding.pages.bloompages.ON_A_PAGE", 4)
     first = walk(owner_client, bed="all")
     [more] = [link for link in links(first, ".turn a") if "after" in link]
     second = owner_client.get(more)

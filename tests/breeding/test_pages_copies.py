@@ -11,9 +11,9 @@ from django.test import Client
 from django.urls import reverse
 
 from breeding.heredity import in_memory, the_copies
-from breeding.locipages import copies_line
-from breeding.locirows import bar, span_words, unsure
 from breeding.models import Locus, Reading
+from breeding.pages.locipages import copies_line
+from breeding.pages.locirows import bar, span_words, unsure
 from breeding.records import add_locus, change_locus, count_types, note_bloom, note_type
 from garden.models import Garden, Plant
 from garden.records import add_plant, undo

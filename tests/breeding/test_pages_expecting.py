@@ -10,11 +10,11 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from breeding import expected, expectwork
-from breeding.expected import CannotExpect, expect_line
-from breeding.expectwords import odds, percent
 from breeding.heredity import the_copies
 from breeding.models import Locus, Tally, TypeCount
+from breeding.pages import expected, expectwork
+from breeding.pages.expected import CannotExpect, expect_line
+from breeding.pages.expectwords import odds, percent
 from breeding.records import add_goal, change_locus, count_types, note_type
 from garden.models import Garden, Plant
 from garden.records import add_plant
@@ -387,7 +387,7 @@ def test_came__reports_a_flower_that_cannot_be(
     note_type(act(), plant=child, locus=Locus.live.get(symbol="t"), type="not-pink")
     found = the_copies().of("t").contradictions
     assert [each.plant for each in found] == [child.pk]
-    from breeding import expectcame
+    from breeding.pages import expectcame
 
     held = the_copies()
     held.chosen[cast.cross.pk, cast.row.pk] = [child.pk]
@@ -399,7 +399,7 @@ def test_came__reports_a_flower_that_cannot_be(
 
 
 def test_came__counts_selected_seedlings_once(owner_client: Client, cast: Cast, act: Acts) -> None:
-    from breeding import expectcame
+    from breeding.pages import expectcame
     from evaluation.records import select_seedling
 
     chosen = select_seedling(act(), row=cast.row, position=3, reason="ruffled").thing

@@ -6,11 +6,11 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from breeding import expectbehind, expected, expectflowers
-from breeding.expected import expect_line
-from breeding.expectwords import between, copies_words
 from breeding.heredity import the_copies
 from breeding.models import Locus, Tally
+from breeding.pages import expectbehind, expected, expectflowers
+from breeding.pages.expected import expect_line
+from breeding.pages.expectwords import between, copies_words
 from breeding.records import note_type
 from garden.models import Garden, Plant
 from garden.records import add_plant

@@ -13,13 +13,13 @@ from django.template.loader import render_to_string
 from django.test import Client
 from django.urls import reverse
 
-from breeding import plans
 from breeding.models import Goal, Locus, PlannedCross
-from breeding.plancurve import ticks
-from breeding.plans import to_cross_summary
-from breeding.planseason import coming_season
-from breeding.plantoday import Way, lines_of
-from breeding.planwords import kin, pair_limit_words, relations, set_words
+from breeding.pages import plans
+from breeding.pages.plancurve import ticks
+from breeding.pages.plans import to_cross_summary
+from breeding.pages.planseason import coming_season
+from breeding.pages.plantoday import Way, lines_of
+from breeding.pages.planwords import kin, pair_limit_words, relations, set_words
 from breeding.records import (
     add_goal,
     close_goal,
@@ -327,7 +327,7 @@ def test_goal__queries_do_not_grow_with_the_pairs(
 def test_goal__of_too_many_plants_says_how_many_are_left_out(
     owner_client: Client, act: Acts, goal: Goal, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("breeding.planground.MOST_CANDIDATES", 3)
+    monkeypatch.setattr("breeding.pages.planground.MOST_CANDIDATES", 3)
     page = owner_client.get(reverse("goal", args=[goal.pk]))
     said = texts(page, "#plan-table > p")[0]
     assert "3 pairs of 3 candidates" in said
@@ -340,9 +340,8 @@ def test_goal__of_too_many_plants_says_how_many_are_left_out(
 @pytest.fixture(autouse=True)
 def _patient(monkeypatch: pytest.MonkeyPatch) -> None:
     """A busy machine finds what an idle one finds."""
-    monkeypatch.setattr("breeding.plans.SET_SECONDS", 30.0)
-    monkeypatch.setattr("breeding.plans.POINT_SECONDS", 30.0)
-
+    monkeypatch.setattr("breeding.pages.plans.SET_SECONDS", 30.0)
+    monkeypatch.setattr("breeding.pages.plans.POINT_SECONDS", 30.0)
 
 
 def test_set__is_asked_for_after_the_table_and_works_without_script(

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from breeding.expected import Expected
 from breeding.heredity import the_copies
-from breeding.planchance import WantedTypes, that_work, types_that_show
+from breeding.pages.expected import Expected
+from breeding.pages.planchance import WantedTypes, that_work, types_that_show
 from breeding.records import note_type
 from garden.models import Garden
 from garden.records import add_plant, change_plant

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 
-from breeding.expected import Look
-from breeding.locusfields import Least, SignsField, WordField, signs_words
-from breeding.locuswords import flower_of
+from breeding.pages.expected import Look
+from breeding.pages.locusfields import Least, SignsField, WordField, signs_words
+from breeding.pages.locuswords import flower_of
 
 if TYPE_CHECKING:
-    from breeding.lociforms import LocusForm
+    from breeding.pages.lociforms import LocusForm
 
 # What a new type is called in the form until it has a key.
 NEW = re.compile(r"name_(new\d{1,2})\Z")

@@ -10,8 +10,8 @@ from urllib.parse import urlencode
 
 from django import forms
 
-from breeding.expectwords import HOLDS, LITTLE, copies_words, percent, rests_on
 from breeding.heredity import GardenCopies
+from breeding.pages.expectwords import HOLDS, LITTLE, copies_words, percent, rests_on
 from garden.models import IrisClass, Plant, fold
 
 if TYPE_CHECKING:

@@ -7,11 +7,11 @@ from collections.abc import Collection
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from breeding.expectbehind import make_up, one_way_round
-from breeding.expected import CannotExpect, Expected, span
-from breeding.expectwords import causes, nearly, p_words, percent, width
 from breeding.heredity import GardenCopies, Working
 from breeding.models import Cross
+from breeding.pages.expectbehind import make_up, one_way_round
+from breeding.pages.expected import CannotExpect, Expected, span
+from breeding.pages.expectwords import causes, nearly, p_words, percent, width
 
 if TYPE_CHECKING:
     from breeding.inheritance.came import Came

@@ -9,9 +9,9 @@ from enum import Enum
 from typing import Any
 
 from breeding.blooming import MONTH, GardenBloom, Span, in_store, open_now
-from breeding.bloomwalk import place_key
 from breeding.models import Bloom, Cross, PlannedCross, Pollen
-from breeding.planseason import coming_season
+from breeding.pages.bloomwalk import place_key
+from breeding.pages.planseason import coming_season
 from garden.models import Garden, Placing, Plant
 
 Pair = tuple[int, int]

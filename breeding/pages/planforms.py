@@ -13,8 +13,8 @@ from breeding.heredity import as_locus
 from breeding.inheritance.loci import Locus
 from breeding.models import Goal, PlannedCross
 from breeding.models import Locus as LocusRecord
-from breeding.planasked import TITLES, own_weights
-from breeding.planwords import weight
+from breeding.pages.planasked import TITLES, own_weights
+from breeding.pages.planwords import weight
 from breeding.records.planning import MOST_PAIRS, MOST_WEIGHT
 from garden.forms.base import DecimalNumber, RecordForm, WholeNumber
 from garden.forms.words import Chance, LongWords, Words

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from breeding.expected import expected, ready
-from breeding.expectwords import odds, percent
-from breeding.expectwork import Work, work
-from breeding.plans import Plan
+from breeding.pages.expected import expected, ready
+from breeding.pages.expectwords import odds, percent
+from breeding.pages.expectwork import Work, work
+from breeding.pages.plans import Plan
 
 if TYPE_CHECKING:
     from breeding.inheritance.mixtures import Mixture

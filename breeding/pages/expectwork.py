@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from django.db.models import F, Sum
 
-from breeding.expectwords import odds, percent
 from breeding.fertile import the_fertility
 from breeding.models import Cross, Tally
+from breeding.pages.expectwords import odds, percent
 from garden.models import Garden
 
 if TYPE_CHECKING:

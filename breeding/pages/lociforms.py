@@ -12,9 +12,9 @@ from django.utils.text import slugify
 from breeding.heredity import as_locus
 from breeding.inheritance.loci import locus_from_mapping, locus_to_mapping
 from breeding.inheritance.locuscheck import LONGEST_NAME, LONGEST_SYMBOL, MOST_TYPES
-from breeding.locusparts import NAMES, NEW, Part, fault_at, part_fields, start_of
-from breeding.locuswords import speaks_of_ground
 from breeding.models import Locus
+from breeding.pages.locusparts import NAMES, NEW, Part, fault_at, part_fields, start_of
+from breeding.pages.locuswords import speaks_of_ground
 from breeding.records.heredity import SYMBOL
 from garden.forms.base import RecordForm
 from garden.verbs import Refused

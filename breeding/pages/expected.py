@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from breeding.expectwords import HARDLY, odds, percent, short, width
 from breeding.heredity import GardenCopies, the_copies
 from breeding.inheritance.loci import Locus
 from breeding.inheritance.painting import paint, painted_alike, shades_of
 from breeding.inheritance.sets import Sets
+from breeding.pages.expectwords import HARDLY, odds, percent, short, width
 from breeding.pedigree import Mode
 from breeding.pedigree.planned import CannotCross, Seedlings, seedlings
 from garden.flower import Recipe, describe

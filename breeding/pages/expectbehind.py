@@ -7,11 +7,11 @@ from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from breeding.expectwords import listed, nearly, odds, percent
-from breeding.planchance import types_that_show
+from breeding.pages.expectwords import listed, nearly, odds, percent
+from breeding.pages.planchance import types_that_show
 
 if TYPE_CHECKING:
-    from breeding.expected import Expected
+    from breeding.pages.expected import Expected
 
 # As good as never.
 NEVER = 0.005

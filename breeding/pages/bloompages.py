@@ -9,10 +9,10 @@ from urllib.parse import urlencode
 
 from django.http import HttpRequest
 
-from breeding import bloomwalk
 from breeding.blooming import the_bloom
-from breeding.bloomwords import shift_words
 from breeding.models import Bloom
+from breeding.pages import bloomwalk
+from breeding.pages.bloomwords import shift_words
 from garden.models import Garden, Placing, Plant
 from garden.names import is_key
 from garden.verbs import EARLIEST_DAY

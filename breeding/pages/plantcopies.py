@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from breeding.expectwords import LIKELY_COPIES, listed
 from breeding.heredity import GardenCopies, Working
-from breeding.locirows import at_most, bar, error_words, evidence, hedged, told_words, unsure
+from breeding.pages.expectwords import LIKELY_COPIES, listed
+from breeding.pages.locirows import at_most, bar, error_words, evidence, hedged, told_words, unsure
 from breeding.testcrosses import testers
 from garden.models import Garden, Plant
 

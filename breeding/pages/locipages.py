@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from breeding.expectwords import causes, listed, odds
 from breeding.heredity import GardenCopies, as_locus, in_memory, the_copies
 from breeding.inheritance.loci import Locus as PlainLocus
-from breeding.locirows import PlantsForm, rows, span_words
-from breeding.locuswords import ratios, types_shown
 from breeding.models import Cross, Locus
+from breeding.pages.expectwords import causes, listed, odds
+from breeding.pages.locirows import PlantsForm, rows, span_words
+from breeding.pages.locuswords import ratios, types_shown
 from garden.models import Garden, Plant
 
 if TYPE_CHECKING:

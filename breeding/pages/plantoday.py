@@ -9,7 +9,7 @@ from enum import Enum
 
 from breeding.blooming import in_store, open_now, the_bloom
 from breeding.models import Bloom, PlannedCross, Pollen
-from breeding.planrecord import (
+from breeding.pages.planrecord import (
     Pair,
     Record,
     State,

@@ -7,15 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from breeding.expected import Look
 from breeding.heredity import as_locus
 from breeding.inheritance.loci import Locus
 from breeding.inheritance.painting import paint
-from breeding.locuswords import looks_of
 from breeding.models import Goal, PlannedCross
 from breeding.models import Locus as LocusRecord
-from breeding.planrecord import worked_of
-from breeding.planwords import weight
+from breeding.pages.expected import Look
+from breeding.pages.locuswords import looks_of
+from breeding.pages.planrecord import worked_of
+from breeding.pages.planwords import weight
 
 GROUND, PIGMENT = "white", "violet"
 

@@ -10,18 +10,25 @@ from urllib.parse import urlencode
 
 from django.http import QueryDict
 
-from breeding.expectbehind import the_sum
-from breeding.expected import Expected, span, uneven
-from breeding.expectflowers import MOST_OFFERED, chance_of, flowers, included, named, that_show
-from breeding.expectwords import HOLD, HOLDS, between, listed, odds, percent, width
-from breeding.expectwork import work
 from breeding.inheritance.loci import Locus, visible
+from breeding.pages.expectbehind import the_sum
+from breeding.pages.expected import Expected, span, uneven
+from breeding.pages.expectflowers import (
+    MOST_OFFERED,
+    chance_of,
+    flowers,
+    included,
+    named,
+    that_show,
+)
+from breeding.pages.expectwords import HOLD, HOLDS, between, listed, odds, percent, width
+from breeding.pages.expectwork import work
 from garden.models import Plant
 
 if TYPE_CHECKING:
-    from breeding.expectwork import Work
     from breeding.inheritance.mixtures import Chance, Mixture
     from breeding.inheritance.raising import Grow
+    from breeding.pages.expectwork import Work
 
 LEASTS = (1, 3, 5, 10)
 # As good as sure, and as good as never.

@@ -12,9 +12,9 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from breeding.models import Goal
-from breeding.planground import Ground, Question, the_ground, trimmed
-from breeding.planrecord import to_cross_summary
-from breeding.planwords import own_kinship
+from breeding.pages.planground import Ground, Question, the_ground, trimmed
+from breeding.pages.planrecord import to_cross_summary
+from breeding.pages.planwords import own_kinship
 from garden.models import Garden
 
 if TYPE_CHECKING:
@@ -155,7 +155,7 @@ def _sets(pairs: Pairs) -> _Sets:
 
 def forget() -> None:
     """Let everything go that is held."""
-    from breeding.planground import forget as forget_grounds
+    from breeding.pages.planground import forget as forget_grounds
 
     _held.clear()
     forget_grounds()

@@ -6,12 +6,12 @@ from datetime import date
 from typing import Any
 
 from breeding.blooming import GardenBloom, the_bloom
-from breeding.bloomjars import told
-from breeding.bloomplot import Axis, axis_svg, bar_svg
-from breeding.bloomseason import Row, beside, row_of, rows_of
-from breeding.bloomwalk import Stop, with_expected
-from breeding.fertilepages import of_plant
 from breeding.models import Bloom, Pollen
+from breeding.pages.bloomjars import told
+from breeding.pages.bloomplot import Axis, axis_svg, bar_svg
+from breeding.pages.bloomseason import Row, beside, row_of, rows_of
+from breeding.pages.bloomwalk import Stop, with_expected
+from breeding.pages.fertilepages import of_plant
 from garden.models import Garden, Plant
 
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from breeding.expected import Expected, Kind, Look
-from breeding.expectwords import between, odds, percent
+from breeding.pages.expected import Expected, Kind, Look
+from breeding.pages.expectwords import between, odds, percent
 
 if TYPE_CHECKING:
     from breeding.inheritance.mixtures import Mixture

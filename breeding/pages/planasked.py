@@ -10,8 +10,8 @@ from urllib.parse import urlencode
 from django.http import QueryDict
 
 from breeding.models import Goal
-from breeding.plans import COLUMNS, USUAL_WEIGHTS
-from breeding.planwords import weight
+from breeding.pages.plans import COLUMNS, USUAL_WEIGHTS
+from breeding.pages.planwords import weight
 
 WEIGHTS = (0.0, 0.25, 0.5, 1.0, 2.0, 4.0)
 ON_A_PAGE = 15

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 from django.urls import reverse
 
-from breeding import planwords
-from breeding.expectwords import odds
-from breeding.planasked import FREE, Asked
-from breeding.plancurve import curve_svg
-from breeding.planpages import Line, about_columns, lines_of, plan_of, signed
-from breeding.plans import USUAL_PARENTS, Plan
+from breeding.pages import planwords
+from breeding.pages.expectwords import odds
+from breeding.pages.planasked import FREE, Asked
+from breeding.pages.plancurve import curve_svg
+from breeding.pages.planpages import Line, about_columns, lines_of, plan_of, signed
+from breeding.pages.plans import USUAL_PARENTS, Plan
 from garden.models import Garden, Plant
 
 if TYPE_CHECKING:

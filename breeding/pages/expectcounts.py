@@ -9,13 +9,13 @@ from urllib.parse import urlencode
 
 from django.http import Http404, QueryDict
 
-from breeding.expected import Look
-from breeding.expectforms import field_of
 from breeding.heredity import GardenCopies, Working
 from breeding.inheritance.loci import Locus
 from breeding.inheritance.painting import LADDERS, paint, shades_of
 from breeding.models import MOST_SEEDLINGS, Cross, Row, Tally
 from breeding.models import Locus as LocusRecord
+from breeding.pages.expected import Look
+from breeding.pages.expectforms import field_of
 from garden.names import is_key
 
 ALL = "all"

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 from django.http import QueryDict
 
-from breeding import expectasked
-from breeding.expectbehind import behind
-from breeding.expected import CannotExpect, Expected, Look, expected, ready, span, usual
-from breeding.expectflowers import chance_of, range_of
-from breeding.expectwords import between, copies_words, listed, odds, percent, rests_on, width
 from breeding.forms import SIDES
 from breeding.heredity import the_copies
 from breeding.models import Goal
+from breeding.pages import expectasked
+from breeding.pages.expectbehind import behind
+from breeding.pages.expected import CannotExpect, Expected, Look, expected, ready, span, usual
+from breeding.pages.expectflowers import chance_of, range_of
+from breeding.pages.expectwords import between, copies_words, listed, odds, percent, rests_on, width
 from garden.models import Garden, Plant
 
 if TYPE_CHECKING:

@@ -17,8 +17,8 @@ from breeding.fertile import Fertility, the_fertility
 from breeding.heredity import GardenCopies, the_copies
 from breeding.kin import GardenPedigree, the_pedigree
 from breeding.models import Goal
-from breeding.planchance import WantedTypes
-from breeding.planseason import coming_season
+from breeding.pages.planchance import WantedTypes
+from breeding.pages.planseason import coming_season
 from breeding.worths import Value, Values
 from garden.calendar import GardenCalendar
 from garden.models import Garden

@@ -9,11 +9,11 @@ from typing import Any
 
 from django.db.models import Q
 
-from breeding.bloomdays import believed, weeks_of
 from breeding.blooming import GardenBloom, Meeting, Span, the_bloom
-from breeding.bloomplot import Axis, Bar, axis_svg, bar_svg, chart_key
-from breeding.bloomwords import chance, shift_words
 from breeding.models import Bloom
+from breeding.pages.bloomdays import believed, weeks_of
+from breeding.pages.bloomplot import Axis, Bar, axis_svg, bar_svg, chart_key
+from breeding.pages.bloomwords import chance, shift_words
 from garden.models import Garden, IrisClass, Plant
 from garden.names import is_key
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from breeding.bloomplot import PALE, RULE, SOFT, VIOLET
 from breeding.fertile import Fertility, the_fertility
+from breeding.pages.bloomplot import PALE, RULE, SOFT, VIOLET
 from garden.models import Plant
 
 if TYPE_CHECKING:

@@ -8,13 +8,13 @@ from fractions import Fraction
 from functools import lru_cache
 from math import lcm
 
-from breeding.expected import Look
-from breeding.expectwords import THIN, listed
 from breeding.inheritance.drawing import gametes
 from breeding.inheritance.loci import Confidence, Locus, Type, types_of
 from breeding.inheritance.painting import paint
 from breeding.inheritance.parents import Mating, exact_types
 from breeding.inheritance.sets import Genotype, Sets, genotypes, totals
+from breeding.pages.expected import Look
+from breeding.pages.expectwords import THIN, listed
 
 FOUR = Sets((4,))
 USUAL_GROUND, USUAL_PIGMENT = "white", "violet"

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 from django.db.models import Q
 
-from breeding import planwords, worths
-from breeding.expectasked import bar
-from breeding.expectwords import odds, percent
+from breeding import worths
 from breeding.models import Cross, PlannedCross
-from breeding.planasked import ON_A_PAGE, Asked
-from breeding.plans import Plan, the_plan
+from breeding.pages import planwords
+from breeding.pages.expectasked import bar
+from breeding.pages.expectwords import odds, percent
+from breeding.pages.planasked import ON_A_PAGE, Asked
+from breeding.pages.plans import Plan, the_plan
 from garden.models import Garden, Plant
 
 if TYPE_CHECKING:
