@@ -72,22 +72,24 @@ class ParentsForm(RecordForm):
             return None
         plant = chosen_plant(chosen) or (the_plant(typed) if typed else None)
         if plant is None:
-            self.add_error(f"{side}_text", self._unclear(typed))
+            self.add_error(f"{side}_text", unclear(typed))
         return plant
-
-    def _unclear(self, typed: str) -> str:
-        if not typed:
-            return "Choose the plant: type a few letters of its name or number."
-        if near := find_plants(typed, 1):
-            # The likeliest comes first: when it does not hold the letters, none does.
-            if fold(typed) in near[0].folded:
-                return "More than one plant could be meant. Choose one of these."
-            return "Did you mean one of these?"
-        return f"No plant of the stock is called “{typed[:60]}”."
 
     def values(self) -> dict[str, Any]:
         left_out = ("seed", "pollen", "seed_text", "pollen_text")
         return {name: value for name, value in super().values().items() if name not in left_out}
+
+
+def unclear(typed: str) -> str:
+    """Why no plant could be told from what was typed."""
+    if not typed:
+        return "Choose the plant: type a few letters of its name or number."
+    if near := find_plants(typed, 1):
+        # The likeliest comes first: when it does not hold the letters, none does.
+        if fold(typed) in near[0].folded:
+            return "More than one plant could be meant. Choose one of these."
+        return "Did you mean one of these?"
+    return f"No plant of the stock is called “{typed[:60]}”."
 
 
 def chosen_plant(key: str) -> Plant | None:

@@ -7,12 +7,12 @@ from typing import Any
 
 from django import forms
 
-from breeding.forms import ReasonField, chosen_plant
+from breeding.forms import ReasonField, chosen_plant, unclear
 from breeding.models import Bloom, Pollen
 from garden.finding import find_plants, the_plant
 from garden.forms.base import Day, RecordForm
 from garden.forms.words import Words
-from garden.models import Plant, fold
+from garden.models import Plant
 
 # Places offered to be tapped, the one used last first.
 MOST_PLACES = 4
@@ -85,24 +85,13 @@ class PollenForm(RecordForm):
         typed = cleaned.pop("plant_text", "")
         plant = chosen_plant(cleaned.get("plant", "")) or (the_plant(typed) if typed else None)
         if plant is None:
-            self.add_error("plant_text", _unclear(typed))
+            self.add_error("plant_text", unclear(typed))
         # What is written is the later thought.
         kept_in = cleaned.pop("kept_in", "")
         place = cleaned.get("place") or kept_in
         if not place and "place" not in self.errors:
             self.add_error("place", "Write where it is kept.")
         return cleaned | {"plant": plant, "place": place}
-
-
-def _unclear(typed: str) -> str:
-    """Why no plant could be told from what was typed."""
-    if not typed:
-        return "Choose the plant: type a few letters of its name or number."
-    if near := find_plants(typed, 1):
-        if fold(typed) in near[0].folded:
-            return "More than one plant could be meant. Choose one of these."
-        return "Did you mean one of these?"
-    return f"No plant of the stock is called “{typed[:60]}”."
 
 
 class PollenEndForm(RecordForm):

@@ -12,7 +12,7 @@ from django.http import QueryDict
 
 from breeding.inheritance.loci import Locus, visible
 from breeding.pages.expectbehind import the_sum
-from breeding.pages.expected import Expected, span, uneven
+from breeding.pages.expected import Expected, span
 from breeding.pages.expectflowers import (
     MOST_OFFERED,
     chance_of,
@@ -23,6 +23,7 @@ from breeding.pages.expectflowers import (
 )
 from breeding.pages.expectwords import HOLD, HOLDS, between, listed, odds, percent, width
 from breeding.pages.expectwork import work
+from breeding.pages.testcrosses import MOST_MATES, SEEDLINGS, ranked
 from garden.models import Plant
 
 if TYPE_CHECKING:
@@ -33,13 +34,8 @@ if TYPE_CHECKING:
 LEASTS = (1, 3, 5, 10)
 # As good as sure, and as good as never.
 SURE, NEVER = 0.995, 0.005
-MOST_TESTERS = 3
 # Parts of what is not known that are called much and little; a convention.
 MUCH, SOME = 0.3, 0.1
-# So many mates are weighed; known copies tell most, so that these come first.
-MOST_MATES = 300
-# Flowers that somebody may look at in a test cross.
-SEEDLINGS = 20
 Wanted = tuple[tuple[str, str], ...]
 
 
@@ -95,7 +91,7 @@ def answers(found: Expected, asked: Asked, season: int) -> dict[str, Any]:
         "asked": asked,
         "choices": choices(found.loci, asked),
         "leasts": [(each, each == asked.least) for each in LEASTS],
-        "flowers_offered": [(each.words, each.odds, each.words == asked.flower)
+        "flowers_offered": [(each.look.words, each.odds, each.look.words == asked.flower)
                             for each in flowers(found.kinds)[:MOST_OFFERED]],
     }  # fmt: skip
     sought = _sought(found, asked)
@@ -232,23 +228,16 @@ def tells(part: float) -> str:
 
 def testers(found: Expected, symbol: str, side: str) -> dict[str, Any]:
     """The growing plants of the same sets whose seedlings with a parent would tell most."""
-    from breeding.inheritance.parents import Mating
-    from breeding.inheritance.telling import best_testers, uncertainty
+    from breeding.inheritance.telling import uncertainty
 
     target = found.seed if side == "seed" else found.pollen
     copies, lines = found.held.of(symbol), found.held.kin.lines
     sets = copies.sets(target)
     mates = {key: copies.genotypes(key) for key, line in lines.items()
              if (line.growing or key == target) and copies.sets(key) == sets}  # fmt: skip
-    mine = copies.genotypes(target)
     best_known = sorted(mates, key=lambda key: (key != target, -max(mates[key].values())))
-    mates = {key: mates[key] for key in best_known[:MOST_MATES]}
-    kinds = {key: (uneven(found.held, target), uneven(found.held, key)) for key in mates}
-    matings = {key: Mating(sets, sets, sets, found.held.key[2], kind)
-               for key, kind in kinds.items()}  # fmt: skip
-    unknown = uncertainty(mine, copies.locus)
-    ranked = best_testers(mine, mates, copies.locus, matings, SEEDLINGS, itself=target)
-    best = [(key, bits) for key, bits in ranked if bits > 0.005][:MOST_TESTERS]
+    unknown = uncertainty(copies.genotypes(target), copies.locus)
+    best = ranked(found.held, copies, target, best_known[:MOST_MATES])
     plants = Plant.live.in_bulk([target, *(key for key, _ in best)])
     return {
         "target": plants.get(target),

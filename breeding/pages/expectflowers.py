@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from breeding.pages.expected import Expected, Kind, Look
-from breeding.pages.expectwords import between, odds, percent
+from breeding.pages.expected import Expected, Kind
+from breeding.pages.expectwords import between, odds
 
 if TYPE_CHECKING:
     from breeding.inheritance.mixtures import Mixture
@@ -18,44 +17,23 @@ Wanted = Sequence[tuple[str, str]]
 MOST_OFFERED, MOST_INCLUDED = 40, 5
 
 
-@dataclass(frozen=True, slots=True)
-class Flower:
-    """All kinds that the same words describe, and how often they come together."""
-
-    look: Look
-    chance: float
-    outcomes: tuple[Outcome, ...]
-
-    @property
-    def odds(self) -> str:
-        return odds(self.chance)
-
-    @property
-    def percent(self) -> str:
-        return percent(self.chance)
-
-    @property
-    def words(self) -> str:
-        return self.look.words
-
-
-def flowers(kinds: Sequence[Kind]) -> list[Flower]:
+def flowers(kinds: Sequence[Kind]) -> list[Kind]:
     """Kinds of the same words as one, the likeliest first."""
     by_words: dict[str, list[Kind]] = {}
     for kind in kinds:
         by_words.setdefault(kind.look.words, []).append(kind)
     found = [
-        Flower(several[0].look, sum(kind.chance for kind in several),
+        Kind(several[0].look, sum(kind.chance for kind in several),
                tuple(outcome for kind in several for outcome in kind.outcomes))
         for several in by_words.values()
     ]  # fmt: skip
     return sorted(found, key=lambda flower: -flower.chance)
 
 
-def named(found: Expected, words: str) -> Flower | None:
+def named(found: Expected, words: str) -> Kind | None:
     """The flower that somebody asks for; None where this cross has none of these words."""
     there = flowers(found.kinds) if words else []
-    return next((each for each in there if each.words == words), None)
+    return next((each for each in there if each.look.words == words), None)
 
 
 def that_show(outcomes: Sequence[Outcome], wanted: Wanted) -> tuple[Outcome, ...]:
@@ -75,7 +53,7 @@ def chance_of(found: Expected, outcomes: Sequence[Outcome]) -> Mixture:
 def included(found: Expected, wanted: Wanted) -> list[tuple[str, str]]:
     """(words, odds) of the flowers that wanted types come in; empty where it is one alone."""
     there = [
-        (each.words, sum(one.chance for one in that_show(each.outcomes, wanted)))
+        (each.look.words, sum(one.chance for one in that_show(each.outcomes, wanted)))
         for each in flowers(found.kinds)
     ]
     several = sorted((each for each in there if each[1] > 0), key=lambda each: -each[1])

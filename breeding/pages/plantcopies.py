@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from breeding.heredity import GardenCopies, Working
 from breeding.pages.expectwords import LIKELY_COPIES, listed
 from breeding.pages.locirows import at_most, bar, error_words, evidence, hedged, told_words, unsure
-from breeding.testcrosses import testers
+from breeding.pages.testcrosses import testers
 from garden.models import Garden, Plant
 
 if TYPE_CHECKING:

@@ -62,13 +62,13 @@ def test_expect__asks_by_the_flower_that_the_sheet_names(
     found = expected.expected(the_copies(), stock.ledger.pk, pinks[0].pk)
     there = expectflowers.flowers(found.kinds)
     for flower in (there[0], max(there, key=lambda each: len(each.outcomes))):
-        page = ask(owner_client, stock.ledger, pinks[0], flower=flower.words)
+        page = ask(owner_client, stock.ledger, pinks[0], flower=flower.look.words)
         (said,) = texts(page, ".expect-answers .kin-words")
         assert f"‘{flower.look.inline}’" in said
         (chosen,) = tree(page).cssselect("#id_flower option[selected]")
-        assert chosen.get("value") == flower.words
+        assert chosen.get("value") == flower.look.words
         assert flower.percent.replace(THIN, " ") in texts(page, ".expect-chance p")[0]
-    both = ask(owner_client, stock.ledger, pinks[0], flower=there[0].words, wanted="t:pink")
+    both = ask(owner_client, stock.ledger, pinks[0], flower=there[0].look.words, wanted="t:pink")
     assert texts(both, ".kin-words")
     assert texts(ask(owner_client, stock.ledger, pinks[0], flower="blue rose"), ".kin-words") == []
 

@@ -32,7 +32,7 @@ def testers(held: GardenCopies, garden: Garden, plant: Plant, symbol: str) -> di
 
     copies = held.of(symbol)
     mates, tried_all = _mates(held, copies, symbol, plant.pk, copies.sets(plant.pk))
-    best = _ranked(held, copies, plant.pk, mates)
+    best = ranked(held, copies, plant.pk, mates)
     plants = Plant.live.in_bulk([key for key, _ in best])
     unknown = uncertainty(copies.genotypes(plant.pk), copies.locus)
     together = _together(garden, plant.pk, [key for key, _ in best if key != plant.pk])
@@ -61,10 +61,10 @@ def settles(part: float) -> str:
     return "tells much" if part >= MUCH else "tells a part" if part >= SOME else "tells little"
 
 
-def _ranked(
+def ranked(
     held: GardenCopies, copies: Copies, target: int, mates: list[int]
 ) -> list[tuple[int, float]]:
-    """The best mates with the bits that a cross with each is expected to tell."""
+    """The best of some mates with the bits that a cross with each is expected to tell."""
     from breeding.inheritance.parents import Mating
     from breeding.inheritance.telling import best_testers
 
@@ -72,10 +72,10 @@ def _ranked(
     told = {key: copies.genotypes(key) for key in mates}
     kinds = {key: (uneven(held, target), uneven(held, key)) for key in mates}
     matings = {key: Mating(sets, sets, sets, held.key[2], kind) for key, kind in kinds.items()}
-    ranked = best_testers(
+    found = best_testers(
         copies.genotypes(target), told, copies.locus, matings, SEEDLINGS, itself=target
     )
-    return [(key, bits) for key, bits in ranked if bits > LEAST_BITS][:MOST_TESTERS]
+    return [(key, bits) for key, bits in found if bits > LEAST_BITS][:MOST_TESTERS]
 
 
 def _together(garden: Garden, plant: int, others: list[int]) -> dict[int, str]:
