@@ -12,15 +12,11 @@ from typing import Any
 from django import forms
 from django.http import HttpRequest
 from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 
+from garden.clock import true_moment
 from garden.models import JournalLine
+from garden.phone import aware, phone_clock
 from garden.verbs import OTHER_WORDS, Act, Kept, Refused, kept_before
-
-# A phone's clock may run ahead a little, and an entry may wait on the phone for some weeks; what
-# lies further off is no clock to believe.
-CLOCK_AHEAD = timedelta(days=1)
-CLOCK_BEHIND = timedelta(days=60)
 
 
 class WholeNumber(forms.IntegerField):
@@ -88,15 +84,11 @@ class RecordForm(forms.Form):
             if field.help_text:
                 field.widget.attrs["aria-describedby"] = f"hint_{name}"
 
-    def happened_at(self, now: datetime) -> datetime:
-        """The moment on the phone's clock when the person tapped; else now."""
-        try:
-            moment = parse_datetime(self.cleaned_data.get("at") or "")
-        except ValueError:
-            moment = None
-        if moment is None or timezone.is_naive(moment):
-            return now
-        return moment if now - CLOCK_BEHIND < moment < now + CLOCK_AHEAD else now
+    def happened_at(
+        self, now: datetime, phone_now: datetime | None = None, skew: timedelta | None = None
+    ) -> datetime:
+        """The moment when the person tapped, by the phone's clock put right; else now."""
+        return true_moment(aware(self.cleaned_data.get("at") or ""), now, phone_now, skew)
 
     def values(self) -> dict[str, Any]:
         """What the verb takes from this form."""
@@ -150,11 +142,21 @@ def keep(
     request: HttpRequest, form: RecordForm, verb: Callable[..., Kept], **values: Any
 ) -> Kept | None:
     """Do what a posted form says; None when it cannot be, with the reasons in the form."""
+    # What became of it stands on the request too, for a phone that asks for no page.
+    request.kept = _kept(request, form, verb, **values)
+    request.refused = None if request.kept else form
+    return request.kept
+
+
+def _kept(
+    request: HttpRequest, form: RecordForm, verb: Callable[..., Kept], **values: Any
+) -> Kept | None:
     sent = words_sent(request)
     if line := line_of_entry(request.POST.get("entry", "")):
         # Known before it is read again: what it chose may be no choice any more.
         if (line.person_id, line.sent) == (request.user.pk, sent):
             return kept_before(line)
+        request.kept_otherwise = True
         form.is_valid()
         form.start_anew()
         form.add_error(None, OTHER_WORDS)
@@ -165,7 +167,7 @@ def keep(
     try:
         act = Act(
             person=request.user,
-            happened_at=form.happened_at(now),
+            happened_at=form.happened_at(now, *phone_clock(request)),
             received_at=now,
             device=request.device,
             entry=form.cleaned_data.get("entry") or uuid.uuid4(),

@@ -38,7 +38,11 @@ class JournalLine(models.Model):
 
     class Meta:
         ordering = ["-id"]
-        indexes = [models.Index(fields=["person", "verb", "-id"], name="journal_person_verb")]
+        indexes = [
+            models.Index(fields=["person", "verb", "-id"], name="journal_person_verb"),
+            models.Index(fields=["-happened_at", "-id"], name="journal_happened"),
+            models.Index(fields=["person", "-happened_at", "-id"], name="journal_of_person"),
+        ]
 
     def __str__(self) -> str:
         return self.text

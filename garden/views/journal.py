@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from urllib.parse import parse_qsl, urlencode, urlsplit
 
+from django.db.models import Q, QuerySet
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
 from django.urls import Resolver404, resolve, reverse
@@ -32,13 +33,14 @@ class UndoForm(RecordForm):
 
 @require_safe
 def journal(request: HttpRequest) -> HttpResponse:
-    """Everything that was written, newest first. A fixed number of queries."""
-    lines = JournalLine.objects.select_related("person", "undone_by").order_by("-id")
+    """Everything that was written, what happened last first. A fixed number of queries."""
+    lines = JournalLine.objects.select_related("person", "undone_by")
+    lines = lines.order_by("-happened_at", "-id")
     person, before = (number(request.GET.get(name, "")) for name in ("person", "before"))
     if person:
         lines = lines.filter(person=person)
     if before:
-        lines = lines.filter(pk__lt=before)
+        lines = _before(lines, before)
     shown = list(lines[: ON_A_PAGE + 1])
     lately = timezone.now() - UNDO_OFFERED
     asked = {"person": person} if person else {}
@@ -49,6 +51,15 @@ def journal(request: HttpRequest) -> HttpResponse:
     context = {"lines": shown[:ON_A_PAGE], "people": Person.objects.order_by("name"),
                "chosen": person, "before": before, "more": more}  # fmt: skip
     return render(request, "garden/journal.html", context)
+
+
+def _before(lines: QuerySet[JournalLine], pk: int) -> QuerySet[JournalLine]:
+    """The lines of what happened before line `pk` did; a phone may have sent them later."""
+    moment = JournalLine.objects.filter(pk=pk).values_list("happened_at", flat=True).first()
+    if moment is None:
+        return lines.filter(pk__lt=pk)
+    # One range of the index; what happened at that very moment goes by its key.
+    return lines.filter(happened_at__lte=moment).filter(Q(happened_at__lt=moment) | Q(pk__lt=pk))
 
 
 def number(text: str) -> int:

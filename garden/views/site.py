@@ -45,6 +45,7 @@ class SignOut(LogoutView):
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
     """The page behind a form that came from elsewhere or from before the last sign-in."""
+    request.token_refused = True
     return render(
         request,
         "garden/trouble.html",

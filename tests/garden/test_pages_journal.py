@@ -12,7 +12,7 @@ from garden.models import JournalLine, Person, Plant
 from garden.records import add_person, add_plant, change_plant
 from garden.records import undo as take_back
 from garden.views.common import kept_at
-from tests.cast import Acts, Cast, Stock
+from tests.cast import IN_BLOOM, Acts, Cast, Stock
 
 
 def lines(response) -> list[str]:
@@ -53,11 +53,20 @@ def test_it_turns_pages_by_line(
         add_plant(act(), name=f"Kettle {at:03}")
     first = owner_client.get("/journal/")
     [older] = html.fromstring(first.content).xpath("//a[contains(., 'Older')]/@href")
-    # Session, person, garden, lines, people.
-    with django_assert_num_queries(5):
+    # Session, person, garden, the moment to go on from, lines, people.
+    with django_assert_num_queries(6):
         second = owner_client.get(f"/journal/{older}")
     assert (len(lines(first)), len(lines(second))) == (50, 10)
     assert lines(second)[0] == "Added Kettle 009 to the stock"
+
+
+def test_it_stands_in_the_order_of_what_happened(owner_client: Client, act: Acts) -> None:
+    for name, day in (("Late", 20), ("Early", 18), ("Between", 19)):
+        add_plant(act(day=IN_BLOOM.replace(day=day)), name=name)
+    told = [f"Added {name} to the stock" for name in ("Late", "Between", "Early")]
+    assert lines(owner_client.get("/journal/"))[:3] == told
+    late = JournalLine.objects.get(text=told[0])
+    assert lines(owner_client.get(f"/journal/?before={late.pk}"))[:2] == told[1:]
 
 
 @pytest.mark.parametrize("query", ["?person=x", "?before=-3", f"?before={'9' * 40}", "?person=²"])
