@@ -10,6 +10,7 @@ urlpatterns = [
     path("rows/<int:pk>/select/", seedlings.select, name="select-seedling"),
     path("seedlings/<str:code>/", seedlings.seedling, name="seedling"),
     path("seedlings/<str:code>/correct/", seedlings.correct, name="seedling-correct"),
+    path("", include("evaluation.bed_urls")),
     path("", include("evaluation.walking_urls")),
     path("", include("evaluation.choosing_urls")),
     path("", include("evaluation.lists_urls")),

@@ -14,7 +14,17 @@ def data_folder(path: str | Path) -> Path:
     # Whatever is written from now on is for this account alone, in an older folder too.
     os.umask(0o077)
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    _for_its_owner(folder, 0o700)
     return folder
+
+
+def _for_its_owner(path: Path, mode: int) -> None:
+    """Shut others out of what was open to them; of somebody else's it is not ours to say."""
+    known = path.stat()
+    me = os.getuid() if hasattr(os, "getuid") else None
+    if known.st_mode & 0o077 and known.st_uid == me:
+        with contextlib.suppress(OSError):
+            path.chmod(mode)
 
 
 def write_secret(path: Path, text: str) -> None:
@@ -30,6 +40,7 @@ def secret_key(folder: Path) -> str:
     """The garden's signing key (50 or more characters), made on first start and then kept."""
     path = folder / "secret-key"
     with contextlib.suppress(FileNotFoundError):
+        _for_its_owner(path, 0o600)
         return path.read_text(encoding="utf-8").strip()
     fresh = folder / f"secret-key.{os.getpid()}"
     write_secret(fresh, secrets.token_urlsafe(64))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ipaddress
+import re
 import socket
 import time
 from collections.abc import Iterator
@@ -10,6 +11,7 @@ from collections.abc import Iterator
 import ifaddr
 
 REFRESH_SECONDS = 5
+LABEL = re.compile(r"[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?")
 
 
 def _at_home(address: ipaddress.IPv4Address) -> bool:
@@ -27,6 +29,15 @@ def home_addresses() -> list[str]:
     return sorted(found, key=lambda address: (not address.startswith("192.168."), address))
 
 
+def local_name() -> str:
+    """This computer's name on the home network (RFC 6762), such as `millrace.local`.
+
+    '' where the computer's own name could not be one: letters, digits and hyphens (RFC 1123, 2.1).
+    """
+    first = socket.gethostname().lower().partition(".")[0]
+    return f"{first}.local" if LABEL.fullmatch(first) and first != "localhost" else ""
+
+
 class LocalHosts(list):
     """A list for ALLOWED_HOSTS that follows the computer from one home network to the next.
 
@@ -42,7 +53,7 @@ class LocalHosts(list):
 
     def __iter__(self) -> Iterator[str]:
         if time.monotonic() > self._until:
-            self._now = [*home_addresses(), f"{socket.gethostname().lower()}.local"]
+            self._now = [*home_addresses(), *filter(None, [local_name()])]
             self._until = time.monotonic() + REFRESH_SECONDS
         yield from super().__iter__()
         yield from self._now

@@ -11,32 +11,19 @@ from django.utils import timezone
 from django.utils.cache import add_never_cache_headers
 from django_htmx.http import HttpResponseClientRedirect
 
+from garden.doorway import DEVICE, device_of, note_seen
 from garden.models import Garden
 from garden.views.site import too_large
 
-DEVICES = (
-    ("iPhone", "iPhone"),
-    ("iPad", "iPad"),
-    ("Android", "Android phone"),
-    ("Windows", "Windows computer"),
-    ("Macintosh", "Mac"),
-    ("Linux", "Linux computer"),
-)
-
 MOST_POURED_AWAY = 400_000_000
 PIECE = 256 * 1024
-
-
-def device_name(agent: str) -> str:
-    """A gardener's word for the device that sent a browser's self-description."""
-    return next((name for mark, name in DEVICES if mark in agent), "other device")
 
 
 class PageGZip(GZipMiddleware):
     """Pages smaller on their way; a photo is as small as it gets."""
 
     def process_response(self, request: HttpRequest, response: HttpResponse) -> HttpResponse:
-        if response.headers.get("Content-Type") == "image/jpeg":
+        if response.headers.get("Content-Type") in ("image/jpeg", "application/zip"):
             return response
         return super().process_response(request, response)
 
@@ -81,12 +68,13 @@ class GardenMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         request.garden = Garden.get()
-        request.device = device_name(request.headers.get("User-Agent", ""))
+        request.device, inside = device_of(request), request.session.get(DEVICE)
         with timezone.override(request.garden.zone):
             response = self.get_response(request)
         if request.htmx and response.status_code == 302:
             # The door belongs into the whole window, not into a part of the page.
             response = HttpResponseClientRedirect(response.url)
+        note_seen(inside)
         if not response.has_header("Cache-Control"):
             add_never_cache_headers(response)
         return response

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-import socket
-from dataclasses import dataclass
+import os
+from dataclasses import replace
 from pathlib import Path
 
 from django.conf import settings
@@ -12,45 +12,11 @@ from django.core.management import call_command
 from django.core.management.base import CommandError
 
 from garden.datafolder import write_secret
-from garden.hosts import home_addresses
+from garden.doorstep import Opening, free_port
+from garden.hosts import home_addresses, local_name
+from garden.transport import settings_over
 
-PORTS_TRIED = 20
 THREADS = 32
-
-
-@dataclass(frozen=True)
-class Opening:
-    """Where the garden can be reached."""
-
-    port: int
-    here_only: bool = False
-
-    @property
-    def listens_on(self) -> str:
-        return "127.0.0.1" if self.here_only else "0.0.0.0"
-
-    def words(self) -> str:
-        """The addresses, for this computer and for a phone on the same network."""
-        lines = [f"Haftbook is open on this computer:  http://127.0.0.1:{self.port}/"]
-        if not self.here_only:
-            lines += [
-                f"On a phone on the same network:     http://{address}:{self.port}/"
-                for address in home_addresses()
-            ] or ["No network found: a phone can reach it once this computer is on one."]
-        return "\n".join(lines)
-
-
-def free_port(wished: int) -> int:
-    """The wished port, or the next free one; CommandError when there is none."""
-    for port in range(wished, wished + PORTS_TRIED):
-        with socket.socket() as probe:
-            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                probe.bind(("0.0.0.0", port))
-            except OSError:
-                continue
-            return port
-    raise CommandError(f"No free port from {wished} to {wished + PORTS_TRIED - 1}.")
 
 
 def migrate_if_needed() -> None:
@@ -58,9 +24,23 @@ def migrate_if_needed() -> None:
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
 
+    from garden.reaching import reach
+
+    reach(connection.alias)
     executor = MigrationExecutor(connection)
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        from garden.restoring import back_up_before_upgrade
+
+        back_up_before_upgrade()
         call_command("migrate", interactive=False, verbosity=0)
+
+
+def take_the_garden() -> None:
+    """Have the data folder for this process alone; CommandError while another has it open."""
+    from garden.safekeeping import hold, who_has_it
+
+    if not hold():
+        raise CommandError(who_has_it())
 
 
 def _static_mark() -> str:
@@ -73,8 +53,8 @@ def _static_mark() -> str:
             digest.update(
                 f"{path.relative_to(folder)} {known.st_size} {known.st_mtime_ns}".encode()
             )
-    requirements = settings.BASE_DIR / "requirements.txt"
-    digest.update(requirements.read_bytes())
+    for code in ("requirements.txt", "garden/bundling.py"):
+        digest.update((settings.BASE_DIR / code).read_bytes())
     return digest.hexdigest()
 
 
@@ -112,20 +92,65 @@ def told_sign_in() -> str:
     return f"Sign in as {owner} with the password {password}"
 
 
+def secured(opening: Opening) -> Opening:
+    """With certificates for the garden's names now, and a port for the page about trusting it."""
+    from garden.certificates import Damaged, fingerprint, names_for, open_authority, renewed
+
+    try:
+        authority = open_authority(Path(settings.DATA_DIR), local_name())
+    except Damaged as error:
+        raise CommandError(str(error)) from error
+    leaf = renewed(authority, names_for(authority.name, home_addresses()))
+    warnings = list(opening.warnings)
+    if authority.name != local_name():
+        warnings.append(
+            f"This computer is called {local_name() or 'by no usable name'} now; the authority was "
+            f"made for {authority.name or 'no name'}. Phones reach the garden by its numbers only."
+        )
+    return replace(
+        opening,
+        name=authority.name,
+        trust_port=free_port(opening.port + 1),
+        fingerprint=fingerprint(authority.root),
+        certificate=leaf.chain,
+        key=leaf.key,
+        warnings=tuple(warnings),
+    )
+
+
+def _tell_the_worker(opening: Opening) -> None:
+    """Settings that go by how the garden opens, for a process that is forked and for a new one."""
+    os.environ["HAFTBOOK_SERVED"] = "1"
+    os.environ["HAFTBOOK_HTTPS"] = "1" if opening.https else ""
+    os.environ["HAFTBOOK_TRUST_PORT"] = str(opening.trust_port)
+    told = {**settings_over(opening.https), "TRUST_PORT": opening.trust_port}
+    for name, value in told.items():
+        setattr(settings, name, value)
+
+
 def serve(opening: Opening) -> None:
     """Serve until stopped: one process, so that one lock keeps the writers in line."""
     from django.db import connections
     from granian import Granian
-    from granian.constants import Interfaces
+    from granian.constants import HTTPModes, Interfaces
 
     connections.close_all()
-    Granian(
+    _tell_the_worker(opening)
+    server = Granian(
         "garden.wsgi:application",
         address=opening.listens_on,
         port=opening.port,
         interface=Interfaces.WSGI,
         workers=1,
         blocking_threads=THREADS,
+        http=HTTPModes.http1,
         log_access=False,
         log_level="error",
-    ).serve()
+        ssl_cert=opening.certificate,
+        ssl_key=opening.key,
+    )
+    if opening.trust_port:
+        from garden.trusting import lead_phones
+
+        server.on_startup(lambda: lead_phones(opening, once=lambda: bool(server.wrks)))
+    server.serve()

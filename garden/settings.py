@@ -10,6 +10,7 @@ from csp.constants import NONE, SELF
 from garden.database import BadDatabase, database
 from garden.datafolder import data_folder, secret_key
 from garden.hosts import LocalHosts
+from garden.transport import settings_over
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 # Many small sums in many threads: numpy's own threads would only stand in each other's way.
@@ -34,10 +35,12 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    # What every answer carries, static files and refusals too.
+    "garden.headers.PlainHeaders",
+    "csp.middleware.CSPMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "garden.middleware.PageGZip",
-    "csp.middleware.CSPMiddleware",
     "garden.phone.PhoneAnswers",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -90,7 +93,9 @@ LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "today"
 LOGOUT_REDIRECT_URL = "sign-in"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 180
-SESSION_COOKIE_NAME = "haftbook"
+# Half a year after it came in, a device comes in anew; scripts get the token from the page.
+SESSION_COOKIE_SAMESITE = "Lax"
+CSRF_COOKIE_HTTPONLY = True
 CSRF_FAILURE_VIEW = "garden.views.site.csrf_failure"
 
 LANGUAGE_CODE = "en"
@@ -103,7 +108,7 @@ STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
-    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+    "staticfiles": {"BACKEND": "garden.bundling.BundlingStorage"},
 }
 PHOTOS_DIR = DATA_DIR / "photos"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
@@ -125,6 +130,7 @@ CONTENT_SECURITY_POLICY = {
         "img-src": [SELF, "blob:"],
         "connect-src": [SELF],
         "manifest-src": [SELF],
+        "worker-src": [SELF],
         "form-action": [SELF],
         "base-uri": [NONE],
         "frame-ancestors": [NONE],
@@ -132,16 +138,22 @@ CONTENT_SECURITY_POLICY = {
 }
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
-# Browsers ignore this header on plain http and complain about it.
-SECURE_CROSS_ORIGIN_OPENER_POLICY = None
-# Haftbook is served over plain http on a home network: no HSTS, no redirect to https, and
-# cookies that would only travel over https could not sign anybody in.
-SILENCED_SYSTEM_CHECKS = ["security.W004", "security.W008", "security.W012", "security.W016"]
+# Cookies and checks by how the garden is opened; `manage.py start --https` says so.
+globals().update(settings_over(os.environ.get("HAFTBOOK_HTTPS") == "1"))
+# Where the page is that leads a phone through trusting the garden; 0 for nowhere.
+TRUST_PORT = int(os.environ.get("HAFTBOOK_TRUST_PORT") or 0)
 
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"plain": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
-    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "filters": {"no keys": {"()": "garden.logs.NoKeys"}},
+    "handlers": {
+        "stderr": {
+            "class": "logging.StreamHandler",
+            "formatter": "plain",
+            "filters": ["no keys"],
+        }
+    },
     "root": {"handlers": ["stderr"], "level": "WARNING"},
 }

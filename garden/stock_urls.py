@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path, re_path
 
-from garden.views import beds, house, importing, journal, photos, plants
+from garden.views import backups, beds, house, importing, journal, photos, plants
 
 PHOTO_FILE = r"^photos/(?P<digest>[0-9a-f]{64})/(?P<size>large|middle|small)\.jpg$"
 
@@ -35,4 +35,7 @@ urlpatterns = [
     path("password/", house.password, name="password"),
     path("settings/", house.settings, name="garden-settings"),
     path("journal/", journal.journal, name="journal"),
+    path("backups/", backups.all_backups, name="backups"),
+    path("backups/now/", backups.make_one, name="backup-now"),
+    path("backups/<str:name>", backups.backup_file, name="backup-file"),
 ]

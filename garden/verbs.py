@@ -11,23 +11,20 @@ from __future__ import annotations
 import functools
 import hashlib
 import json
-import threading
 import uuid
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.apps import apps
 from django.core.exceptions import ValidationError
-from django.db import IntegrityError, connection, models, transaction
+from django.db import DataError, IntegrityError, models
 from django.utils import timezone
 
 from garden.models import Garden, JournalLine, JournalMention, Person, Recorded
+from garden.turns import broken_rule, writing
 
-# SQLite lets one writer in; others sleep and retry unfairly. One queue in this process is fair.
-_one_writer = threading.RLock()
 EARLIEST_DAY = date(1900, 1, 1)
 OTHER_WORDS = "This form was already kept with other words. Look whether you meant to add more."
 
@@ -38,17 +35,6 @@ class Refused(Exception):
     def __init__(self, message: str = "", field: str = "", **by_field: str) -> None:
         self.messages: dict[str, str] = {**({field: message} if message else {}), **by_field}
         super().__init__(" ".join(self.messages.values()))
-
-
-@contextmanager
-def writing() -> Iterator[None]:
-    """One transaction, and on SQLite one writer at a time."""
-    if connection.vendor == "sqlite":
-        with _one_writer, transaction.atomic():
-            yield
-    else:
-        with transaction.atomic():
-            yield
 
 
 @dataclass
@@ -232,9 +218,9 @@ def verb(function: Callable[..., tuple[Recorded, str]]) -> Callable[..., Kept]:
                 if JournalLine.objects.filter(entry=act.entry).exists():
                     return _same_again(act, name, mark)
                 return _once(act, name, mark, functools.partial(function, act, **values))
-        except IntegrityError as error:
+        except (IntegrityError, DataError) as error:
             # The verbs look first; this is the net below them.
-            raise Refused(_broken_rule(error)) from error
+            raise Refused(broken_rule(error)) from error
 
     return kept
 
@@ -256,13 +242,6 @@ def settle(root: Recorded, check: bool = True) -> None:
     if check and (broken := root.misfit()):
         raise Refused(*broken)
     root.after_change()
-
-
-def _broken_rule(error: IntegrityError) -> str:
-    kind, _, rule = str(error).rpartition(": ")
-    if kind.startswith("UNIQUE") and "." in rule:
-        return "This does not fit what is recorded: the same stands there already, written anew."
-    return f"This does not fit what is recorded ({rule.replace('_', ' ')})."
 
 
 def _same_again(act: Act, name: str, mark: str) -> Kept:

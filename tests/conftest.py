@@ -27,12 +27,35 @@ from tests.cast import (
     plant_the_stock,
     tell_the_story,
 )
+from tests.retelling import once
 
 set_hypothesis_home_dir(tempfile.gettempdir() + "/haftbook-hypothesis")
 # The same examples on every run; `--hypothesis-profile=explore` looks further.
 hypothesis.settings.register_profile("same", derandomize=True, deadline=None, database=None)
 hypothesis.settings.register_profile("explore", deadline=None, database=None)
 hypothesis.settings.load_profile("same")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--keeping",
+        action="store_true",
+        help="only what asks or writes the database, without a browser: for another database",
+    )
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if not config.getoption("keeping"):
+        return
+    config.hook.pytest_deselected(items=[item for item in items if not _keeps(item)])
+    items[:] = [item for item in items if _keeps(item)]
+
+
+def _keeps(item: pytest.Item) -> bool:
+    named = set(getattr(item, "fixturenames", ()))
+    marked = {mark.name for mark in item.iter_markers()}
+    asks = named & {"db", "transactional_db"} or marked & {"django_db", "keeping"}
+    return bool(asks) and "browser" not in marked and "page" not in named
 
 
 @pytest.fixture(autouse=True)
@@ -109,10 +132,10 @@ def bare(garden_row: Garden, owner: Person) -> Garden:
 @pytest.fixture
 def stock(owner: Person) -> Stock:
     """The garden before bloom: plants, a bed, a sheet of tags."""
-    return plant_the_stock(owner)
+    return once("stock", owner, lambda: plant_the_stock(owner))
 
 
 @pytest.fixture
 def cast(owner: Person, stock: Stock) -> Cast:
     """The garden with its whole thread."""
-    return tell_the_story(owner, stock)
+    return once("cast", owner, lambda: tell_the_story(owner, stock))

@@ -18,7 +18,9 @@ from garden.settings import DATABASES, STATIC_ROOT, STORAGES  # noqa: E402
 DEBUG = False
 # WhiteNoise wants to see its folder, though the tests collect nothing into it.
 STATIC_ROOT.mkdir(exist_ok=True)
-# The options of the real database, on one that lives in memory.
+# The options of the real database, on one that lives in memory; on a server in one of its own.
 DATABASES["default"]["TEST"] = {"NAME": None}
+if DATABASES["default"]["ENGINE"].endswith("postgresql"):
+    DATABASES["default"]["TEST"]["TEMPLATE"] = "template0"
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

@@ -24,9 +24,17 @@ DJANGO_FREE = (
     "garden/calendar.py",
     "garden/names.py",
     "garden/plantlist.py",
+    "garden/database.py",
     "garden/datafolder.py",
     "garden/hosts.py",
+    "garden/certificates",
+    "garden/pairing.py",
+    "garden/remembered.py",
+    "garden/transport.py",
+    "garden/csvout.py",
+    "garden/logs.py",
     "garden/photos",
+    "garden/backup",
     "breeding/tagnumbers.py",
     "breeding/tagsheet.py",
     "breeding/charts",
@@ -93,8 +101,11 @@ WRITES_EXCUSED = {
     ("garden/models/site.py", "cls.objects.filter.update"): "the version of the stock moves on",
     ("garden/management/commands/start.py", "garden.save"): "the first start, nobody is in yet",
     ("garden/views/house.py", "request.user.save"): "one's own password, which no line may tell",
+    ("garden/carrying.py", "written.bulk_create"): "rows as they are, into another database",
     ("breeding/tagsheet.py", "canvas.save"): "the state of a drawing",
     ("garden/photos/cleaning.py", "picture.save"): "a picture into memory",
+    ("garden/bundling.py", "self.delete"): "a joined static file, made anew",
+    ("garden/bundling.py", "self.save"): "the same",
     ("evaluation/demo/pictures.py", "image.save"): "a picture that stays in memory",
     ("evaluation/demo/loading.py", "Garden.objects.filter.update"): "marks it as the demo garden",
     (
@@ -109,7 +120,9 @@ MOST_LINES_IN_A_FUNCTION = 50
 # The whole life of a cross is one story, and is read as one.
 MOST_LINES_IN_A_TEST = 60
 MOST_LINES_IN_A_VIEW = 40
-MOST_LINES_OF_SCRIPT = 600
+# Most of it is what works in the bed with no garden in reach: the outbox and the page In the bed.
+MOST_LINES_OF_SCRIPT = 3_200
+MOST_LINES_IN_A_SCRIPT = 200
 
 
 def sources(*tops: str) -> list[Path]:
@@ -318,6 +331,7 @@ def test_script__of_our_own_is_little() -> None:
     files = sorted((ROOT / "static" / "js").rglob("*.js"))
     lines = {path.name: len(path.read_text(encoding="utf-8").splitlines()) for path in files}
     assert sum(lines.values()) <= MOST_LINES_OF_SCRIPT, lines
+    assert {name: own for name, own in lines.items() if own > MOST_LINES_IN_A_SCRIPT} == {}
 
 
 def test_plant_list__words_are_those_of_the_models() -> None:

@@ -17,9 +17,11 @@ from django.urls import get_resolver, reverse
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from garden.models import Knock, Person
 from tests.browser.addresses import FORMS, addresses
 from tests.cast import Cast
 from tests.pages import texts, tree
+from tests.retelling import once
 
 NONSENSE = (
     "", "0", "-99999999999999999999", "99999999999999999999", "3.5", "½", "١٢", "0001-01-01",
@@ -45,11 +47,19 @@ WHOLE_FORM = {
     "plant-strike": r".+ cannot be struck out: .+ hangs on it\.$",
     "plan-pairs": r"Tick at least one pair\.$",
 }  # fmt: skip
+# What these bring is shown by their own answer.
+SHOW_AT_ONCE = ("plant-import", "phone-new")
 # Fields that buttons send: nothing is typed there, and no sentence has a place there.
-BUTTONS = {("look", "outcome"), ("walk-row", "found"), ("pollen-finish", "outcome")}
+BUTTONS = {
+    ("look", "outcome"),
+    ("tag-look", "outcome"),
+    ("walk-row", "found"),
+    ("pollen-finish", "outcome"),
+}
 # Fields that a form has and this page does not show, and why.
 NOT_SHOWN = {
     "harvest": {"cup"},  # there is no cup of this cross yet
+    "tag-harvest": {"cup"},
     "cross-parents": {"seed_text", "pollen_text", "day"},  # both are chosen; a day means nothing
     "flower-parents": {"seed_text", "pollen_text", "day"},
     "tags": {"day"},
@@ -61,12 +71,19 @@ NOT_SHOWN = {
 pytestmark = pytest.mark.django_db
 
 
+@pytest.fixture
+def pages(cast: Cast, owner: Person) -> dict[str, str]:
+    """Every page of the small garden and what hangs on it."""
+    return once("pages", owner, lambda: addresses(cast))
+
+
 def state() -> list[Any]:
     """Every row of ours."""
     return [
         list(model._default_manager.order_by("pk").values_list())
         for app in ("garden", "breeding", "evaluation")
         for model in apps.get_app_config(app).get_models()
+        if model is not Knock  # a wrong try at the door is written down
     ]
 
 
@@ -142,9 +159,9 @@ def attempts(form: forms.Form, fields: list[str]) -> list[dict[str, str]]:
 
 @pytest.mark.parametrize("name", FORMS)
 def test_every_field__answers_nonsense_with_a_sentence(
-    owner_client: Client, cast: Cast, name: str
+    owner_client: Client, pages: dict[str, str], name: str
 ) -> None:
-    address = addresses(cast)[name]
+    address = pages[name]
     form = owner_client.get(address).context["form"]
     sound = fields_of(form)
     before, wrong, refused = state(), [], 0
@@ -154,7 +171,7 @@ def test_every_field__answers_nonsense_with_a_sentence(
         with transaction.atomic():
             written = changes()
             answer = owner_client.post(address, sound | tried)
-            assert answer.status_code in ({200, 303, 422} if name == "plant-import" else {303, 422})
+            assert answer.status_code in ({200, 303, 422} if name in SHOW_AT_ONCE else {303, 422})
             if answer.status_code == 422:
                 refused += 1
                 wrong += [f"{told}: {each}" for each in faults(name, answer)]
@@ -175,8 +192,10 @@ def shown(page: Any, name: str) -> list[str]:
 
 
 @pytest.mark.parametrize("name", FORMS)
-def test_refused_form__keeps_what_was_typed(owner_client: Client, cast: Cast, name: str) -> None:
-    address = addresses(cast)[name]
+def test_refused_form__keeps_what_was_typed(
+    owner_client: Client, pages: dict[str, str], name: str
+) -> None:
+    address = pages[name]
     form = owner_client.get(address).context["form"]
     # Too long for every field: no form takes it, and none may lose it.
     typed = {
@@ -196,8 +215,10 @@ def test_refused_form__keeps_what_was_typed(owner_client: Client, cast: Cast, na
 
 
 @pytest.mark.parametrize("name", FORMS)
-def test_form__has_a_control_for_every_field(owner_client: Client, cast: Cast, name: str) -> None:
-    answer = owner_client.get(addresses(cast)[name])
+def test_form__has_a_control_for_every_field(
+    owner_client: Client, pages: dict[str, str], name: str
+) -> None:
+    answer = owner_client.get(pages[name])
     page, form = tree(answer), answer.context["form"]
     missing = {
         field.html_name
@@ -212,8 +233,8 @@ HOSTILE = st.one_of(st.sampled_from(NONSENSE), st.text(max_size=60), st.integers
 LONGEST_WAY_BACK = 1800
 WORDS = (
     "q", "after", "kept", "seed", "pollen", "tag", "seed_text", "paper", "person", "name",
-    "username", "password", "next", "key", "sort", "before", "chosen", "entry", "at", "day",
-    "depth", "kind", "a", "a_text", "plants", "c", "x", "y", "season", "text", "bed", "least",
+    "username", "password", "next", "token", "code", "key", "sort", "before", "chosen", "entry",
+    "at", "day", "depth", "kind", "a", "a_text", "plants", "c", "x", "y", "season", "text", "bed", "least",
     "rubric", "position", "found", "backward",
     "wanted", "locus", "row", "worked", "testers", "type_yellow",
     "pair", "limit", "near", "page", "w_merit", "asked", "show",
@@ -243,28 +264,6 @@ def routes() -> list[tuple[str, tuple[str, ...]]]:
     return sorted((name, tuple(known[name][0][0][1])) for name in names)
 
 
-@settings(max_examples=250, suppress_health_check=list(HealthCheck))
-@given(data=st.data())
-def test_hostile_request__of_the_owner_is_answered(
-    owner_client: Client, cast: Cast, data: st.DataObject
-) -> None:
-    with transaction.atomic():
-        _, answer = hostile_request(owner_client, cast, data)
-        transaction.set_rollback(True)
-    assert answer.status_code < 500
-
-
-@settings(max_examples=120, suppress_health_check=list(HealthCheck))
-@given(data=st.data())
-def test_hostile_request__of_a_visitor_changes_nothing(
-    visitor_client: Client, cast: Cast, data: st.DataObject
-) -> None:
-    before = state()
-    _, answer = hostile_request(visitor_client, cast, data)
-    assert answer.status_code < 500
-    assert state() == before
-
-
 @settings(max_examples=120, suppress_health_check=list(HealthCheck))
 @given(data=st.data())
 def test_hostile_request__of_a_stranger_gets_only_the_door(
@@ -273,7 +272,7 @@ def test_hostile_request__of_a_stranger_gets_only_the_door(
     before = state()
     name, answer = hostile_request(client, cast, data)
     if name == "sign-in":
-        assert answer.status_code == 200
+        assert answer.status_code in (200, 429)
     elif name == "feed":
         assert answer.status_code in (404, 405)
     elif answer.status_code == 400:

@@ -19,11 +19,16 @@ def the_flower(pk: int) -> Pollination:
     return get_object_or_404(flowers, pk=pk)
 
 
+def flower_of_tag(code: str) -> int:
+    """The key of the flower that a tag hangs on; 404 when it hangs nowhere."""
+    return get_object_or_404(Pollination.live.only("pk"), tag__code=code).pk
+
+
 @recorders_only
 @require_http_methods(["GET", "HEAD", "POST"])
-def look(request: HttpRequest, pk: int) -> HttpResponse:
-    """Has the flower set a pod?"""
-    flower = the_flower(pk)
+def look(request: HttpRequest, pk: int | None = None, code: str = "") -> HttpResponse:
+    """Has the flower set a pod? Asked for by its key, or by its tag."""
+    flower = the_flower(pk or flower_of_tag(code))
     form = PodForm(request.POST or None)
     if request.method == "POST" and (kept := keep(request, form, note_pod, pollination=flower)):
         if request.htmx:
@@ -35,9 +40,9 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
 
 @recorders_only
 @require_http_methods(["GET", "HEAD", "POST"])
-def harvest_pod(request: HttpRequest, pk: int) -> HttpResponse:
-    """Harvest one pod, count its seed, put it into a cup."""
-    flower = the_flower(pk)
+def harvest_pod(request: HttpRequest, pk: int | None = None, code: str = "") -> HttpResponse:
+    """Harvest one pod, by its key or its tag: count its seed, put it into a cup."""
+    flower = the_flower(pk or flower_of_tag(code))
     form = HarvestForm(request.POST or None, pod=flower)
     if request.method == "POST" and (kept := keep(request, form, harvest, pollination=flower)):
         return kept_at(kept, "cup", kept.thing.code)

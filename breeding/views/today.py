@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 
 from breeding.due import MOST_COUNTED, all_work, work
 from breeding.pages.planrecord import to_cross_summary
+from garden.safekeeping import note_for_owner
 
 SHOWN = 3
 SHOWN_ON_LIST = 60
@@ -31,6 +32,7 @@ def today(request: HttpRequest) -> HttpResponse:
             "most": MOST_COUNTED,
             "total": sum(group["count"] for group in due),
             "to_cross": to_cross_summary(request.garden, day),
+            "backup_note": note_for_owner() if request.user.is_owner else "",
         },
     )
 

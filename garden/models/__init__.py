@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from garden.models.doors import Device, Knock, Pairing
 from garden.models.facts import Fact, Recorded
 from garden.models.journal import JournalLine, JournalMention
 from garden.models.people import Person
@@ -10,11 +11,14 @@ from garden.names import fold, tidy
 
 __all__ = [
     "Bed",
+    "Device",
     "Fact",
     "Garden",
     "IrisClass",
     "JournalLine",
     "JournalMention",
+    "Knock",
+    "Pairing",
     "Person",
     "Photo",
     "Placing",

@@ -8,8 +8,10 @@ from typing import Any
 
 from django import template
 from django.utils import timezone
+from django.utils.html import format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
+from garden.bundling import addresses_of
 from garden.flower import Recipe, draw
 from garden.forms.photos import PhotoInput
 from garden.forms.words import in_inches
@@ -35,6 +37,17 @@ def door_flower() -> SafeString:
     """The flower on the door: a plicata, whose stitched edge is the notebook's own mark."""
     recipe = Recipe(pattern="plicata", standards="white", falls="white", rim="purple", beard="gold")
     return mark_safe(draw(recipe, "large"))
+
+
+@register.simple_tag
+def together(bundle: str) -> SafeString:
+    """The links to styles, or the scripts, that come together."""
+    shape = (
+        '<link rel="stylesheet" href="{}">'
+        if bundle.endswith(".css")
+        else '<script src="{}" defer></script>'
+    )
+    return format_html_join("\n  ", shape, ((address,) for address in addresses_of(bundle)))
 
 
 @register.simple_tag

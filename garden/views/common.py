@@ -56,6 +56,29 @@ def owners_only(view: View) -> View:
     return guarded
 
 
+# A week: as long as a garden may be out of reach while its pages still open on the phone.
+KEPT_FOR = 60 * 60 * 24 * 7
+
+
+def kept_on_phone(view: View) -> View:
+    """A page that the phone itself may open, with the garden out of reach and whoever is in.
+
+    It names nobody: it is drawn without the session, so that its answer does not vary by it.
+    """
+
+    @wraps(view)
+    def drawn(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        request.kept_on_phone = True
+        response = view(request, *args, **kwargs)
+        if response.status_code == 200:
+            response.headers["Cache-Control"] = f"private, max-age={KEPT_FOR}"
+        # The door has looked at the session; the page has not.
+        request.session.accessed = False
+        return response
+
+    return drawn
+
+
 def journal_of(thing: Any, most: int = 20) -> Iterable[JournalLine]:
     """The newest journal lines that speak of a thing. One query."""
     return (

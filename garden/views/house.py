@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
+from garden.doorway import end_others, go_out
 from garden.forms.base import keep
 from garden.forms.house import ChangePersonForm, GardenForm, PasswordForm, PersonForm
 from garden.models import Bed, Person, Plant
@@ -48,16 +49,21 @@ def change_somebody(request: HttpRequest, pk: int) -> HttpResponse:
     standing = {name: getattr(person, name) for name in ("name", "role", "is_active")}
     form = ChangePersonForm(request.POST or None, initial=standing)
     if request.method == "POST" and (kept := keep(request, form, change_person, person=person)):
-        stay_signed_in(request, kept.thing)
+        after_change(request, kept.thing, new_password=bool(form.cleaned_data["password"]))
         return kept_at(kept, "people")
     return form_page(request, "garden/person_form.html", form, person=person)
 
 
-def stay_signed_in(request: HttpRequest, person: Person) -> None:
-    """Keep one's own session when one's own password changed."""
-    if person.pk == request.user.pk:
+def after_change(request: HttpRequest, person: Person, new_password: bool) -> None:
+    """Sign the person's devices out where the door is another one now; not this one."""
+    mine = person.pk == request.user.pk
+    if new_password or not person.is_active:
         with writing():
-            update_session_auth_hash(request, person)
+            if mine and new_password:
+                update_session_auth_hash(request, person)
+            end_others(request, person)
+            if mine and not person.is_active:
+                go_out(request)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -68,7 +74,7 @@ def password(request: HttpRequest) -> HttpResponse:
         request.user.set_password(form.cleaned_data["password"])
         with writing():
             request.user.save(update_fields=["password"])
-        stay_signed_in(request, request.user)
+        after_change(request, request.user, new_password=True)
         return HttpResponseRedirect(reverse("password") + "?changed=1", status=303)
     return form_page(request, "garden/password.html", form, changed="changed" in request.GET)
 

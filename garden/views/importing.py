@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from typing import Any
 
@@ -10,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_safe
 
+from garden.csvout import write_rows
 from garden.forms.base import keep
 from garden.forms.house import ImportForm
 from garden.models import fold
@@ -104,7 +104,7 @@ def _shown(values: dict[str, object]) -> dict[str, str]:
 def example(request: HttpRequest) -> HttpResponse:
     """A list of two invented plants to start from."""
     text = io.StringIO()
-    csv.writer(text).writerows(EXAMPLE)
+    write_rows(text, EXAMPLE)
     response = HttpResponse("\ufeff" + text.getvalue(), content_type="text/csv; charset=utf-8")
     response.headers["Content-Disposition"] = 'attachment; filename="plants-example.csv"'
     return response

@@ -1,46 +1,16 @@
-"""Signing in and out, and the pages that say what went wrong."""
+"""The pages that say what went wrong."""
 
 from __future__ import annotations
 
+import sys
+
 from django.conf import settings
-from django.contrib.auth.forms import AuthenticationForm
-from django.contrib.auth.views import LoginView, LogoutView
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
 
-from garden.verbs import writing
-
-
-class SignInForm(AuthenticationForm):
-    """Name and password."""
-
-    error_messages = {
-        **AuthenticationForm.error_messages,
-        "invalid_login": "This name and password do not go together.",
-        "inactive": "This name and password do not go together.",
-    }
-
-    def __init__(self, *args: object, **kwargs: object) -> None:
-        super().__init__(*args, label_suffix="", **kwargs)
-        self.fields["username"].label = "Your name"
-
-
-class SignIn(LoginView):
-    template_name = "garden/sign_in.html"
-    authentication_form = SignInForm
-    redirect_authenticated_user = True
-
-    def form_valid(self, form: SignInForm) -> HttpResponse:
-        with writing():
-            return super().form_valid(form)
-
-
-class SignOut(LogoutView):
-    http_method_names = ["post", "options"]
-
-    def post(self, request: HttpRequest, *args: object, **kwargs: object) -> HttpResponse:
-        with writing():
-            return super().post(request, *args, **kwargs)
+from garden.turns import Busy
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
@@ -99,4 +69,8 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def failed(request: HttpRequest) -> HttpResponse:
-    return render(request, "garden/failed.html", status=500)
+    """Haftbook stumbled, or the database did not let this in: drawn without asking it anything."""
+    if isinstance(sys.exc_info()[1], Busy | OperationalError):
+        page = render_to_string("garden/busy.html")
+        return HttpResponse(page, status=503, headers={"Retry-After": "5"})
+    return HttpResponse(render_to_string("garden/failed.html"), status=500)

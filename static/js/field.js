@@ -68,11 +68,13 @@
   });
 
   // A refused form opens at the first thing to mend, another one at the first thing to type.
-  document.addEventListener("DOMContentLoaded", () => {
+  const begin = () => {
     const wrong = ["input:not([type=hidden])", "select", "textarea"].map((one) => `.field--bad ${one}`);
     const first = document.querySelector(wrong.join(", "));
     const form = document.querySelector("form[data-parents]");
     if (first) first.focus();
     else if (form && !document.querySelector(".errors")) toType(form)?.focus();
-  });
+  };
+  document.addEventListener("DOMContentLoaded", begin);
+  document.addEventListener("page-taken", () => (scrollTo(0, 0), begin()));
 })();

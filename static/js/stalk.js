@@ -126,5 +126,5 @@
   // Without the script the picture stays hidden, so a hidden one is one not built yet.
   const begin = () => document.querySelectorAll("[data-stalk-picture][hidden]").forEach(build);
   begin();
-  document.addEventListener("htmx:afterSettle", begin);
+  ["htmx:afterSettle", "bed:marks"].forEach((shown) => document.addEventListener(shown, begin));
 })();

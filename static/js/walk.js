@@ -21,7 +21,8 @@
   });
 
   // The second tap of a doubled one would meet the buttons of the position that has just come.
-  document.addEventListener("htmx:afterSwap", () => (since = performance.now()));
+  ["htmx:afterSwap", "bed:moved"].forEach((moved) =>
+    document.addEventListener(moved, () => (since = performance.now())));
   document.addEventListener("click", (event) => {
     if (performance.now() - since > SETTLED || !event.target.closest("#walk .walk-act")) return;
     event.preventDefault();

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 import pytest
-from django.db import IntegrityError, models, transaction
+from django.db import models
 from django.db.models import ProtectedError
 
 from breeding.models import (
@@ -21,14 +21,9 @@ from breeding.models import (
 from evaluation.models import Seedling
 from evaluation.records import select_seedling
 from tests.cast import SOWN, WORKED
+from tests.refusals import breaks
 
 BEFORE = timedelta(days=-1)
-
-
-def breaks(rule: str, write: Callable[[], object]) -> None:
-    """Writing is refused by the rule of that name, or by the unique columns named."""
-    with pytest.raises(IntegrityError, match=rule), transaction.atomic():
-        write()
 
 
 def setting(thing: models.Model, **values: object) -> Callable[[], object]:

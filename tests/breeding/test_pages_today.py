@@ -71,7 +71,7 @@ def test_it_shows_a_stranger_the_door_only(client: Client, cast: Cast) -> None:
 def test_calendar_it_shows_the_address_that_a_phone_reaches(
     owner_client: Client, owner: Person, monkeypatch: pytest.MonkeyPatch, asked: str
 ) -> None:
-    monkeypatch.setattr("breeding.views.feed.home_addresses", lambda: ["192.168.7.20", "10.0.0.4"])
+    monkeypatch.setattr("garden.doorway.home_addresses", lambda: ["192.168.7.20", "10.0.0.4"])
     address = f"http://192.168.7.20:8123{reverse('feed', args=[owner.feed_key])}"
     page = owner_client.get(reverse("calendar"), headers={"Host": asked})
     assert texts(page, "#address") == [address]
@@ -81,7 +81,7 @@ def test_calendar_it_shows_the_address_that_a_phone_reaches(
 def test_calendar_it_says_when_only_this_computer_can_read_it(
     owner_client: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("breeding.views.feed.home_addresses", list)
+    monkeypatch.setattr("garden.doorway.home_addresses", list)
     page = owner_client.get(reverse("calendar"), headers={"Host": "localhost:8123"})
     assert texts(page, "#address")[0].startswith("http://localhost:8123/")
     assert any("no home network" in told for told in texts(page, "p"))
@@ -90,7 +90,7 @@ def test_calendar_it_says_when_only_this_computer_can_read_it(
 def test_calendar_it_keeps_a_name_that_a_phone_asked_by(
     owner_client: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("breeding.views.feed.home_addresses", lambda: ["192.168.7.20"])
+    monkeypatch.setattr("garden.doorway.home_addresses", lambda: ["192.168.7.20"])
     page = owner_client.get(reverse("calendar"))
     assert texts(page, "#address")[0].startswith("http://testserver/")
 

@@ -21,7 +21,8 @@ FIELD = (
     "today", "due-look", "new-cross", "new-cross-chosen", "look", "harvest", "sow", "count",
     "line-out", "tag", "tag-free", "look-up", "look-up-found", "select-seedling", "judging",
     "walk-row", "score-seedling", "bloom-walk", "bloom-note", "pollen", "pollen-new",
-    "pollen-finish", "count-types", "note-type", "to-cross",
+    "pollen-finish", "count-types", "note-type", "to-cross", "waiting",
+    "in-bed", "tag-look", "tag-harvest",
 )  # fmt: skip
 # The pages that hold a form which records something.
 OWNER_FORMS = (
@@ -38,7 +39,7 @@ RECORD_FORMS = (
     "walk-row", "score-seedling", "score-seedling-short", "score-plant", "score-correct",
     "clear-out-row", "bloom-note", "bloom-correct", "pollen-new", "pollen-finish",
     "count-types", "note-type", "goal-new", "goal-change", "goal-weigh", "goal-close", "plan-pairs",
-    "planned-change", "planned-drop",
+    "planned-change", "planned-drop", "phone-new", "tag-look", "tag-harvest",
 )  # fmt: skip
 FORMS = (*RECORD_FORMS, *OWNER_FORMS, "password")
 # Forms whose answer is a part of the page.
@@ -47,7 +48,14 @@ PART_FORMS = ("walk-row",)
 NO_PAGES = {
     "sign-in": "the door, which somebody who is in passes over",
     "sign-out": "only posted to",
+    "worker": "a script",
     "undo": "only posted to",
+    "hello": "a phone asks whether the garden is there",
+    "backup-now": "only posted to",
+    "backup-file": "a file",
+    "phone-waited-for": "a part of the page that shows a phone its code",
+    "phone-out": "only posted to",
+    "calendar-renew": "only posted to",
     "parent": "a part of the cross form",
     "answers": "a part of the cross form",
     "tag-said": "a part of the cross form",
@@ -74,6 +82,7 @@ NO_PAGES = {
     "locus-looks": "a part of the form of a locus",
     "locus-use": "only posted to",
     "copies-line": "a part of the plant's page",
+    "bed-list": "a list for the phone",
 }
 NOWHERE = "/nothing-here/"
 
@@ -151,6 +160,9 @@ def field_pages(cast: Cast) -> dict[str, str]:
         "new-cross-chosen": reverse("new-cross") + chosen,
         "look": reverse("look", args=[bee.pk]),
         "harvest": reverse("harvest", args=[bee.pk]),
+        "tag-look": reverse("tag-look", args=[bee.tag.code]),
+        "tag-harvest": reverse("tag-harvest", args=[bee.tag.code]),
+        "in-bed": reverse("in-bed"),
         "sow": reverse("sow", args=[cast.cup.code]),
         "count": reverse("count", args=[cast.pot.code]),
         "line-out": reverse("line-out", args=[cast.pot.code]),
@@ -221,11 +233,17 @@ def house_pages(cast: Cast) -> dict[str, str]:
         "bed-change": reverse("bed-change", args=[cast.bed.pk]),
         "book": reverse("book"),
         "journal": reverse("journal"),
+        "waiting": reverse("waiting"),
+        "waiting-take-in": reverse("waiting-take-in"),
         "people": reverse("people"),
         "person-new": reverse("person-new"),
         "person-change": reverse("person-change", args=[somebody_else().pk]),
         "password": reverse("password"),
+        "backups": reverse("backups"),
         "garden-settings": reverse("garden-settings"),
+        "phones": reverse("phones"),
+        "phone-new": reverse("phone-new"),
+        "at-the-door": reverse("at-the-door"),
     }
 
 
@@ -379,10 +397,16 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
     return {
         "sign-in": reverse("sign-in"),
         "sign-out": reverse("sign-out"),
+        "backup-now": reverse("backup-now"),
+        "backup-file": reverse("backup-file", args=["haftbook-2026-06-03-0712.zip"]),
         "undo": reverse("undo", args=[JournalLine.objects.latest("pk").pk]),
+        "phone-waited-for": reverse("phone-waited-for", args=[1]),
+        "phone-out": reverse("phone-out", args=[1]),
+        "calendar-renew": reverse("calendar-renew", args=[somebody_else().pk]),
         "parent": reverse("parent", args=["seed"]),
         "answers": reverse("answers", args=["seed"]),
         "tag-said": reverse("tag-said"),
+        "bed-list": reverse("bed-list", args=["plants"]),
         "kin-line": reverse("kin-line"),
         "kin-answers": reverse("kin-answers", args=["a"]),
         "expect-line": reverse("expect-line"),

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from tests.browser.addresses import NOWHERE
+from tests.browser.bedside import judging, rows_in_bloom, take  # noqa: F401
 from tests.cast import PASSWORD
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome")

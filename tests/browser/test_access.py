@@ -42,13 +42,14 @@ SMALL_TARGETS = """least => [...document.querySelectorAll(
     && (box.height < least.height - 0.5 || box.width < least.width - 0.5))
   .map(([e, box]) => `${e.tagName} ${e.className} ${e.textContent.trim().slice(0, 30)}: `
     + `${Math.round(box.width)} x ${Math.round(box.height)} px`)"""
-# Fill every field of the page's form with what no field takes, and send it.
+# Fill every field of the page's form with what no field takes, and send it as a browser without
+# the outbox would.
 SEND_NONSENSE = """words => {
   const form = document.querySelector('main form.form[method=post]')
   for (const field of form.querySelectorAll('input, textarea'))
     if (!['hidden', 'radio', 'checkbox', 'file'].includes(field.type)) field.value = words
   form.noValidate = true
-  form.requestSubmit()
+  HTMLFormElement.prototype.submit.call(form)
 }"""
 NONSENSE = "nonsense ½ " * 600
 A_LIST = "name,class,seed_parent\nLantern Keeper,TB,Quillon Teapot\nSpoon Bishop,SDB,Old Harrow"

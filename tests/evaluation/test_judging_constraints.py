@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from django.db import IntegrityError, transaction
 
 from evaluation.models import (
     Candidate,
@@ -19,11 +18,7 @@ from evaluation.models import (
 )
 from evaluation.records import glance, score
 from tests.cast import IN_BLOOM
-
-
-def breaks(rule: str, write: Callable[[], object]) -> None:
-    with pytest.raises(IntegrityError, match=rule), transaction.atomic():
-        write()
+from tests.refusals import breaks
 
 
 def candidate(**values: object) -> Callable[[], object]:

@@ -6,6 +6,7 @@ import http.cookiejar
 import os
 import pty
 import re
+import shutil
 import signal
 import socket
 import sqlite3
@@ -178,13 +179,20 @@ def first(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Garden]:
         yield garden
 
 
+def twin(first: Garden, name: str) -> Path:
+    """Another folder with all that lies in the first one; nobody writes there meanwhile."""
+    folder = first.folder.parent / name / "data"
+    shutil.copytree(first.folder, folder, ignore=shutil.ignore_patterns("*.lock"))
+    return folder
+
+
 @pytest.fixture(scope="module")
 def second(first: Garden) -> Iterator[Garden]:
-    """Another start on the same folder, on a terminal, wishing for the port that is taken."""
+    """A later start of such a garden, on a terminal, wishing for a port that is taken."""
     ours, theirs = pty.openpty()
     wished = ("--here-only", "--port", str(first.port))
     try:
-        with started(first.folder, *wished, stdin=theirs) as garden:
+        with started(twin(first, "second"), *wished, stdin=theirs) as garden:
             yield garden
     finally:
         os.close(theirs)
@@ -268,7 +276,7 @@ def subprocess_sockets(port: int) -> set[str]:
 
 @pytest.mark.parametrize("sent", [signal.SIGTERM, signal.SIGINT])
 def test_signal__ends_it_with_nothing_left_listening(first: Garden, sent: signal.Signals) -> None:
-    with started(first.folder, "--here-only") as garden:
+    with started(twin(first, sent.name), "--here-only") as garden:
         garden.process.send_signal(sent)
         assert garden.process.wait(15) in (0, -sent)
         deadline = time.monotonic() + 5

@@ -1,6 +1,7 @@
 """Twenty phones at once: flowers kept through the real server, each phone on one connection.
 
     python -m tests.speed.writers [--phones 20] [--seconds 10]
+    .ci/with-postgresql python -m tests.speed.writers
 
 A garden is made in a folder of its own, with plants and enough printed tags; then `manage.py start`
 serves it on loopback, and every phone posts one flower after the other, as a signed-in person with
@@ -25,10 +26,14 @@ import uuid
 from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
 from tests.speed.archive import PASSWORD, name_of, open_folder
 from tests.speed.start import family, started
+
+if TYPE_CHECKING:
+    from garden.models import Person
 
 MOST_SECONDS, MOST_P95, LEAST_RATE = 20, 150.0, 150.0
 PLANTS, SHEETS, FLOWERS_OF_A_PAIR = 60, 4, 5
@@ -45,9 +50,6 @@ class Told:
 def prepare(folder: Path, phones: int) -> tuple[list[str], list[str], list[int]]:
     """Plants, tags and one session a phone: (session keys, tag codes, keys of plants)."""
     open_folder(str(folder))
-    from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
-    from django.contrib.sessions.backends.db import SessionStore
-
     from breeding.models import Tag
     from breeding.records import print_tags
     from garden.models import Person
@@ -58,15 +60,21 @@ def prepare(folder: Path, phones: int) -> tuple[list[str], list[str], list[int]]
     plants = [add_plant(Act(owner), name=name_of(at)).thing.pk for at in range(PLANTS)]
     for _ in range(SHEETS):
         print_tags(Act(owner), count=2_000)
-    sessions = []
-    for _ in range(phones):
-        session = SessionStore()
-        session[SESSION_KEY] = str(owner.pk)
-        session[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
-        session[HASH_SESSION_KEY] = owner.get_session_auth_hash()
-        session.create()
-        sessions.append(session.session_key)
+    sessions = [session_of(owner) for _ in range(phones)]
     return sessions, list(Tag.objects.values_list("code", flat=True)), plants
+
+
+def session_of(person: Person) -> str:
+    """The key of a session in which somebody is signed in."""
+    from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
+    from django.contrib.sessions.backends.db import SessionStore
+
+    session = SessionStore()
+    session[SESSION_KEY] = str(person.pk)
+    session[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
+    session[HASH_SESSION_KEY] = person.get_session_auth_hash()
+    session.create()
+    return session.session_key
 
 
 class Phone(threading.Thread):
@@ -160,17 +168,19 @@ def main() -> None:
         folder = Path(made)
         sessions, codes, plants = prepare(folder, asked.phones)
         with started(folder) as (pid, port, _):
-            load(port, sessions[:1], codes[:20], plants, 1)
+            warm = load(port, sessions[:1], codes[:20], plants, 1)
             began, worked = time.perf_counter(), processor_seconds(pid)
             told = load(port, sessions, codes[20:], plants, seconds)
             taken, worked = time.perf_counter() - began, processor_seconds(pid) - worked
+        from django.db import connection
+
         from breeding.models import Pollination
 
-        kept, said = Pollination.objects.count() - 20, (folder / "stderr").read_text()
+        kept, said = Pollination.objects.count() - len(warm.times), (folder / "stderr").read_text()
     rate, times = len(told.times) / taken, sorted(told.times)
     p95 = times[int(len(times) * 0.95)]
     flags = ["slow"] * (p95 > MOST_P95) + ["few"] * (rate < LEAST_RATE)
-    print(f"{asked.phones} phones, {taken:.1f} s: {rate:.0f} posts/s, median "
+    print(f"{connection.vendor}: {asked.phones} phones, {taken:.1f} s: {rate:.0f} posts/s, median "
           f"{statistics.median(times):.0f} ms, p95 {p95:.0f} ms, longest {times[-1]:.0f} ms "
           f"{' '.join(flags)}")  # fmt: skip
     print(f"the server's processor time: {worked / len(times) * 1000:.1f} ms a post, "

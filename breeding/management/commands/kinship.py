@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import csv
 import sys
 from pathlib import Path
 from typing import Any
@@ -11,6 +10,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from breeding.pedigree import files
+from garden.csvout import write_rows
 
 
 class Command(BaseCommand):
@@ -38,11 +38,10 @@ class Command(BaseCommand):
         if not options["pairs"] and not options["inbreeding"]:
             raise files.FileError(["nothing is asked for: give --pairs, --inbreeding or both"])
         pedigree = files.read_pedigree(options["pedigree"], options["double_reduction"])
-        writer = csv.writer(self.stdout, lineterminator="\n")
         if options["pairs"]:
             pairs = files.read_pairs(options["pairs"], pedigree)
-            writer.writerows(files.kinship_rows(pedigree, pairs))
+            write_rows(self.stdout, files.kinship_rows(pedigree, pairs), "\n")
         if options["inbreeding"]:
             if options["pairs"]:
                 self.stdout.write("")
-            writer.writerows(files.inbreeding_rows(pedigree))
+            write_rows(self.stdout, files.inbreeding_rows(pedigree), "\n")

@@ -5,20 +5,23 @@ from __future__ import annotations
 import argparse
 import secrets
 import sys
+from pathlib import Path
 from typing import Any
 
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
+from garden.doorstep import Choice, Opening, choose
 from garden.opening import (
-    Opening,
     collect_static,
-    free_port,
     migrate_if_needed,
     remember_sign_in,
+    secured,
     serve,
+    take_the_garden,
     told_sign_in,
 )
+from garden.remembered import remember
 
 WORDS = ("haft", "beard", "stile", "spathe", "rhizome", "signal", "ruffle", "lantern", "trellis")
 
@@ -34,7 +37,22 @@ class Command(BaseCommand):
     requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: argparse.ArgumentParser) -> None:
-        parser.add_argument("--port", type=int, default=8000)
+        parser.add_argument("--port", type=int, help="8000, or that of the last time")
+        way = parser.add_mutually_exclusive_group()
+        way.add_argument(
+            "--https",
+            action="store_const",
+            const=True,
+            help="with a certificate of the garden's own: pages open on phones out of reach, and "
+            "nobody on the network can read along; later starts go by it",
+        )
+        way.add_argument(
+            "--http",
+            dest="https",
+            action="store_const",
+            const=False,
+            help="back to plain http",
+        )
         first = parser.add_mutually_exclusive_group()
         first.add_argument("--demo", action="store_true", help="first start: the demo garden")
         first.add_argument("--empty", action="store_true", help="first start: an empty garden")
@@ -42,20 +60,31 @@ class Command(BaseCommand):
         parser.add_argument("--here-only", action="store_true", help="do not listen on the network")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        port = free_port(options["port"])
+        take_the_garden()
+        choice = choose(Path(settings.DATA_DIR), options["port"], options["https"])
         migrate_if_needed()
         from garden.models import Person
 
         if not Person.objects.exists():
             self._first_start(options)
         collect_static()
-        opening = Opening(port, here_only=options["here_only"])
+        opening = self._opening(choice, options["here_only"])
         self.stdout.write(opening.words())
         if told := told_sign_in():
             self.stdout.write(told)
         self.stdout.write("Stop with Ctrl+C. What was kept stays kept.")
         self.stdout.flush()
         serve(opening)
+
+    def _opening(self, choice: Choice, here_only: bool) -> Opening:
+        opened = choice.opened
+        warnings = (choice.warning,) if choice.warning else ()
+        opening = Opening(opened.port, here_only, opened.https, warnings=warnings)
+        if opened.https:
+            opening = secured(opening)
+        if choice.lasting:
+            remember(Path(settings.DATA_DIR), opened)
+        return opening
 
     def _first_start(self, options: dict[str, Any]) -> None:
         asked = sys.stdin.isatty() and not (options["demo"] or options["empty"])

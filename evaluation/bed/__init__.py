@@ -1,0 +1,3 @@
+"""What the page 'In the bed' takes along on the phone: lists of the garden, in short rows."""
+
+from __future__ import annotations

@@ -1,0 +1,32 @@
+// Tags typed outdoors: the check digit (ISO/IEC 7064, MOD 11-2), and what this phone knows of a tag.
+//   haftbook.bed.readTag(text)  {code} or {says: sentence}
+//   haftbook.bed.tag(text)      Promise of {code, flower, free, says}; flower is the row it hangs on
+(() => {
+  "use strict";
+
+  // The remainder by 11 of sum(digit × 2^place) is 1 for a number that was typed right.
+  const fits = (code) => [...code].reduce((sum, digit, at) =>
+    at === code.length - 1 ? (sum + Number(digit)) % 11 : ((sum + Number(digit)) * 2) % 11, 0) === 1;
+
+  const readTag = (text) => {
+    const code = String(text).replace(/[\s.#-]/g, "");
+    if (!/^\d{2,12}$/.test(code))
+      return { says: "A tag number has only digits: type it as it stands on the tag." };
+    if (!fits(code))
+      return { says: `${code} is mistyped: its last digit does not fit the others. Look at the tag again.` };
+    return { code };
+  };
+
+  const tag = async (text) => {
+    const { code, says } = readTag(text);
+    if (!code) return { says };
+    const [pods, tags] = await Promise.all([haftbook.bed.list("pods"), haftbook.bed.list("tags")]);
+    const flower = [...pods, ...tags].find((row) => row.tag === code);
+    const serial = Number(code.slice(0, -1));
+    const printed = tags.filter((row) => row.free).flatMap((row) => row.free);
+    const free = !flower && printed.some(([first, last]) => first <= serial && serial <= last);
+    return { code, flower, free };
+  };
+
+  Object.assign(haftbook.bed, { readTag, tag });
+})();
