@@ -58,6 +58,16 @@ def _keeps(item: pytest.Item) -> bool:
     return bool(asks) and "browser" not in marked and "page" not in named
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """Each worker begins with a stretch of the tests, so that what a file's tests share is made
+    once, and takes from the others' when it is done, so that none is left with the long ones.
+    """
+    from xdist.scheduler import WorkStealingScheduling
+
+    return WorkStealingScheduling(config, log)
+
+
 @pytest.fixture(autouse=True)
 def _no_names_in_memory() -> Iterator[None]:
     """The names that finding holds belong to the stock of one test."""

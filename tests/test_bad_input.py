@@ -234,7 +234,8 @@ LONGEST_WAY_BACK = 1800
 WORDS = (
     "q", "after", "kept", "seed", "pollen", "tag", "seed_text", "paper", "person", "name",
     "username", "password", "next", "token", "code", "key", "sort", "before", "chosen", "entry",
-    "at", "day", "depth", "kind", "a", "a_text", "plants", "c", "x", "y", "season", "text", "bed", "least",
+    "at", "day", "depth", "kind", "a", "a_text", "plants", "c", "x", "y", "season", "text", "bed",
+    "least",
     "rubric", "position", "found", "backward",
     "wanted", "locus", "row", "worked", "testers", "type_yellow",
     "pair", "limit", "near", "page", "w_merit", "asked", "show",

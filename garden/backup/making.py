@@ -96,8 +96,10 @@ def _make(target: Path, source: Source, now: datetime, reason: str, room: Path) 
             )  # fmt: skip
             archive.writestr(MANIFEST, manifest.to_bytes())
             archive.comment = SEAL + b"0" * 64
-        _seal(fresh)
+        # Another part of the file than what is read back meanwhile.
+        sealing = other.submit(_seal, fresh)
         check_copy(fresh, manifest)
+        sealing.result()
     return manifest
 
 

@@ -62,7 +62,8 @@
     const choose = (rubric) => {
       form.setAttribute("action", `${address}?rubric=${rubric.pk}`);
       putMarks(form, rubric.html, aside);
-      for (const [one, button] of buttons) button.setAttribute("aria-current", String(one === rubric));
+      buttons.forEach((button) => button.removeAttribute("aria-current"));
+      buttons.get(rubric).setAttribute("aria-current", "true");
       haftbook.outbox.put("facts", "rubric", rubric.pk);
     };
     bed.each(node, "rubrics", rubrics, (button, rubric) => {

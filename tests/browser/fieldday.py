@@ -19,14 +19,15 @@ from PIL import Image, ImageDraw
 ROW = 70
 FLOWERS, PODS, OLD_PODS, LOOKS, BLOOMS, PHOTOS = 89, 50, 5, 60, 21, 19
 BULK = 1 + FLOWERS + PODS + OLD_PODS + LOOKS + BLOOMS + PHOTOS
-PLANTS = 2 * BLOOMS + 6
+PLANTS = 2 * BLOOMS
 
 # The garden before that day, told within its own process; rows that bloom on any day of the year.
 BEFORE = f"""
 import json
 from datetime import date, datetime, time, timedelta
 from breeding.models import Row, Tag
-from breeding.records import harvest, line_out, note_pod, print_tags, record_pollination, sow
+from breeding.records import (harvest, line_out, note_bloom, note_pod, print_tags,
+    record_pollination, sow)
 from garden.models import Garden, Person
 from garden.records import add_bed, add_plant
 from tests.cast import HARVESTED, PASSWORD, PRINTED, SOWN, WORKED, act_of, plant_the_stock
@@ -53,6 +54,8 @@ row = line_out(act_of(owner, today - timedelta(days=400)), pot=pot, bed=bed, row
 old = tags[1:{OLD_PODS + 1}]
 for tag in old:
     record_pollination(act_of(owner, today - timedelta(days=40)), **pair, tag=tag)
+for plant in (stock.teapot, stock.ledger):
+    note_bloom(act_of(owner, today - timedelta(days=3)), plant=plant, stage="first")
 midnight = datetime.combine(today, time(0), Garden.get().zone)
 print("TOLD", json.dumps({{
     "parents": [one.pk for one in (stock.teapot, stock.ledger, stock.postman, stock.oboe)],

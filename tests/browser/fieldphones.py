@@ -36,7 +36,7 @@ KEEP = """async (works) => {
   for (const work of works) {
     const node = bed.form(work.template, work);
     const form = node.matches("form") ? node : node.querySelector("form");
-    form.dataset.about = work.title;
+    document.getElementById("bed-sheet").append(node);
     work.off.forEach((name) => { form.elements[name].disabled = true; });
     const next = form.querySelector("[data-next-stage]");
     if (next) next.value = work.button;
@@ -49,13 +49,14 @@ KEEP = """async (works) => {
       form.elements.photo.files = chosen.files;
     }
     const gathered = outbox.gather(form, button);
+    node.remove();
     const fields = gathered.fields.map(([name, value]) =>
       [name, name === "at" ? work.at || value : value]);
     await outbox.keep({ ...gathered, fields, kind: work.kind, title: work.title });
   }
 }"""
-RECORDS = """(name) => haftbook.outbox.list(name).then((all) => all.map(
-  ({ entry, action, fields, kind, hasFiles, at }) => ({ entry, action, fields, kind, hasFiles, at })))"""
+RECORDS = """(name) => haftbook.outbox.list(name).then((all) =>
+  all.map(({ n, told, ...record }) => record))"""
 # The very body once more, past the sender: what the garden makes of each.
 BY_HAND = """async (records) => {
   const { token } = await (await fetch("/hello/", { cache: "no-store" })).json();

@@ -1,6 +1,6 @@
 """A backup of a large garden while somebody writes: how long it takes, how long the writer waits.
 
-    python -m tests.speed.backup [--mb 200] [--share 0.5] [--folder DATA]
+    python -m tests.speed.backup [--mb 200] [--share 0.85] [--folder DATA]
 
 A garden of so many MB is made in a folder of its own, `--share` of it photos and the rest journal;
 then a backup is made three times while another process keeps an entry every 3 ms, durably, as a
@@ -97,7 +97,7 @@ class Writing:
 def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--mb", type=int, default=200)
-    asked.add_argument("--share", type=float, default=0.5)
+    asked.add_argument("--share", type=float, default=0.85)
     asked.add_argument("--folder", type=Path)
     given = asked.parse_args()
     folder = given.folder or Path(tempfile.mkdtemp(prefix="haftbook-backup-"))
