@@ -156,7 +156,7 @@ def expect_needs_attention(phone: FieldPhone, tag: str) -> str:
     called = page.locator(".wait--called")
     expect(called).to_have_count(1)
     expect(called.locator(".wait-says li").first).to_contain_text(tag)
-    expect(called.locator(".wait-says li").first).to_contain_text("another flower")
+    expect(called.locator(".wait-says li").first).to_contain_text("already hangs on a flower")
     expect(called).to_contain_text(f"tag {tag} in the rain")
     return record["entry"]
 
