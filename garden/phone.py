@@ -23,6 +23,7 @@ from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_safe
 
 ENTRY, CLOCK, SKEW, PAGE = (f"Haftbook-{name}" for name in ("Entry", "Clock", "Skew", "Page"))
+OWN = ("garden", "breeding", "evaluation")
 LONGEST_SKEW = timedelta(days=36_500)
 SAID = {
     400: "The garden could not read this.",
@@ -35,15 +36,19 @@ SAID = {
 
 @functools.cache
 def version() -> str:
-    """A mark of the pages and scripts as they are served now; another one after an upgrade."""
+    """A mark of the pages and scripts as they are served now; another one after an upgrade.
+
+    The code counts too: which fields a form has, and what its choices are called, stands there.
+    """
     digest = hashlib.sha256()
     manifest = Path(settings.STATIC_ROOT) / "staticfiles.json"
     if manifest.exists():
         digest.update(manifest.read_bytes())
-    for folder in settings.TEMPLATES[0]["DIRS"]:
-        for path in sorted(Path(folder).rglob("*.html")):
+    folders = [(folder, "*.html") for folder in settings.TEMPLATES[0]["DIRS"]]
+    for folder, kind in [*folders, *((settings.BASE_DIR / app, "*.py") for app in OWN)]:
+        for path in sorted(Path(folder).rglob(kind)):
             known = path.stat()
-            digest.update(f"{path.name} {known.st_size} {known.st_mtime_ns}".encode())
+            digest.update(f"{path} {known.st_size} {known.st_mtime_ns}".encode())
     return digest.hexdigest()[:16]
 
 

@@ -31,6 +31,8 @@ DJANGO_FREE = (
     "garden/pairing.py",
     "garden/remembered.py",
     "garden/transport.py",
+    "garden/clock.py",
+    "garden/claims.py",
     "garden/csvout.py",
     "garden/logs.py",
     "garden/photos",

@@ -96,7 +96,13 @@ def fields_of(form: forms.Form) -> dict[str, str]:
 
 def changes() -> int:
     """How many rows this connection has written so far, kept or not."""
-    return connection.connection.total_changes
+    if connection.vendor == "sqlite":
+        return connection.connection.total_changes
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT sum(n_tup_ins + n_tup_upd + n_tup_del)::int FROM pg_stat_xact_user_tables"
+        )
+        return cursor.fetchone()[0]
 
 
 def plain(text: str) -> str:

@@ -5,14 +5,18 @@
   const DOING = /^\/(tags|cups|pots)\/([^/]+)\/(look|harvest|sow|count|line-out)\/$/;
 
   // What the garden took in after a list was asked for is not in it yet: it is remembered.
-  let since = null;
+  let [since, writing] = [null, 0];
   const remembered = async () => (since ??= (await haftbook.outbox.get("facts", "since")) ?? []);
   document.addEventListener("outbox:accepted", async ({ detail: { record } }) => {
     if (!record?.fields) return;
     const { action, fields, at, person } = record;
     (await remembered()).push({ action, fields, at, person, when: Date.now() });
     since = since.slice(-300);
-    haftbook.outbox.put("facts", "since", since);
+    // While hundreds are sent it is written now and then, not whole for each of them.
+    writing ||= setTimeout(() => {
+      writing = 0;
+      haftbook.outbox.put("facts", "since", since);
+    }, 300);
   });
 
   const localDay = (at) => {

@@ -23,12 +23,12 @@
     show("Kept on this phone ✓", words(record), "Take back", () => takeBack(record));
   };
 
-  // Still here: it is dropped, and nothing was ever said. Gone already: the garden undoes it.
+  // Still here: it is dropped, and nothing was ever said. Sent already: the garden undoes it, as
+  // soon as it has answered.
   const takeBack = async (record) => {
     const files = (await haftbook.outbox.get("files", record.entry)) ?? [];
-    const waits = (await haftbook.outbox.list("waiting")).some((one) => one.entry === record.entry);
-    if (!waits) return show("In the garden already", words(record), "", null);
-    await haftbook.outbox.drop(record.entry);
+    if (!(await haftbook.outbox.drop(record.entry)))
+      return last && show("On its way to the garden, where it can be undone", words(record), "", null);
     haftbook.outbox.tellState();
     last = null;
     show("Taken back", words(record), "Put back", async () => {

@@ -177,7 +177,9 @@
     } catch {
       over(entry);
       form.elements.namedItem("entry").value = entry;
-      postAsBefore(form, submitter);
+      // Posted to nobody, all that was typed would be gone.
+      if (await outbox.greet()) postAsBefore(form, submitter);
+      else say("Not kept: this phone has no room for it, and the garden is out of reach. It stays in the form.");
     }
   };
   // Before htmx and the browser; a doubled tap is one entry.

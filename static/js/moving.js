@@ -8,32 +8,41 @@
   const ACCEPTED_SHOWN = 60;
   const ASIDE_FOR = 30 * 86_400_000;
 
-  // Off the phone for good; false when it is not there any more.
+  // Off the phone for good; false when it is not there any more, or when the garden may have it
+  // already: its answer may be lost or on its way.
   const drop = (entry) => transact(["waiting", "attention", "aside", "files"], "readwrite",
     async (store) => {
-      const n = await got(store("waiting").index("entry").getKey(entry));
+      const waits = await got(store("waiting").index("entry").get(entry));
+      if (waits?.sent) return false;
       const kept = await Promise.all(["attention", "aside"].map((name) =>
         got(store(name).getKey(entry))));
-      if (n !== undefined) await got(store("waiting").delete(n));
+      if (waits) await got(store("waiting").delete(waits.n));
       await Promise.all(["attention", "aside", "files"].map((name) =>
         got(store(name).delete(entry))));
-      return n !== undefined || kept.some((key) => key !== undefined);
+      return Boolean(waits) || kept.some((key) => key !== undefined);
     });
+  // Just before it is sent; null when it was taken back meanwhile.
+  const depart = (record) => transact(["waiting"], "readwrite", async (store) => {
+    const waits = await got(store("waiting").get(record.n));
+    if (waits && !waits.sent) await got(store("waiting").put({ ...waits, sent: true }));
+    return waits ? { ...waits, sent: true } : null;
+  });
 
-  const settle = (record, work, ...names) => transact(["waiting", ...names], "readwrite",
-    async (store) => {
+  const settle = (record, durability, work, ...names) => transact(["waiting", ...names],
+    "readwrite", async (store) => {
       if (!(await got(store("waiting").get(record.n)))) return false;
       await got(store("waiting").delete(record.n));
       await work(store);
       return true;
-    });
-  const accept = (record, { text, at }) => settle(record, async (store) => {
+    }, durability);
+  // What the garden has may come back to this phone after a power cut: it is known there.
+  const accept = (record, { text, at }) => settle(record, "relaxed", async (store) => {
     const { entry, kind, title } = record;
     await got(store("files").delete(entry));
     const n = await got(store("accepted").add({ entry, kind, title, text, at, when: Date.now() }));
     await got(store("accepted").delete(IDBKeyRange.upperBound(n - ACCEPTED_SHOWN)));
   }, "files", "accepted");
-  const refuse = (record, { says = [], fields = {} }, status) => settle(record, (store) =>
+  const refuse = (record, { says = [], fields = {} }, status) => settle(record, "strict", (store) =>
     got(store("attention").put({ ...record, says, fields_said: fields, status }, record.entry)),
   "attention");
   const triedAgain = (record) => transact(["waiting"], "readwrite", async (store) => {
@@ -56,7 +65,7 @@
     async (store) => {
       const record = await got(store("attention").get(entry));
       if (!record) return;
-      const { n, ...rest } = outbox.withEntry({ ...record, tries: 0 }, outbox.newEntry());
+      const { n, ...rest } = outbox.withEntry({ ...record, tries: 0, sent: false }, outbox.newEntry());
       const files = await got(store("files").get(entry));
       if (files) await got(store("files").put(files, rest.entry));
       await Promise.all(["attention", "files"].map((name) => got(store(name).delete(entry))));
@@ -68,5 +77,16 @@
     return Promise.all(old.map(({ entry }) => drop(entry)));
   };
 
-  Object.assign(outbox, { drop, accept, refuse, triedAgain, move, sendAgain, renew, clearAside });
+  // Whoever signs out leaves nothing to read but what still waits for them.
+  const leave = () => transact(["lists", "accepted", "facts"], "readwrite", (store) => Promise.all([
+    ...["lists", "accepted"].map((name) => got(store(name).clear())),
+    ...["since", "last-pollen"].map((key) => got(store("facts").delete(key))),
+  ]));
+  document.addEventListener("submit", ({ target }) => {
+    if (new URL(target.action, location.href).pathname === "/sign-out/") leave().catch(() => {});
+  });
+
+  Object.assign(outbox, {
+    drop, depart, accept, refuse, triedAgain, move, sendAgain, renew, clearAside,
+  });
 })();

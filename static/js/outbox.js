@@ -7,6 +7,7 @@
   const STORES = {
     waiting: NUMBERED, accepted: NUMBERED, files: {}, attention: {}, aside: {}, lists: {}, facts: {},
   };
+  const ASKED_AGAIN = new Set(["facts", "lists"]);
   const facts = { hello: null, reach: "unknown" };
   let opening = null;
 
@@ -35,19 +36,25 @@
     request.onsuccess = () => done(request.result);
     request.onerror = () => fail(request.error);
   });
-  // `work` within one transaction; done only when all of it is on disk.
-  const transact = async (names, mode, work) => {
-    const transaction = (await open()).transaction(names, mode, { durability: "strict" });
+  // `work` within one transaction; done only when all of it is on disk. What may be forgotten in a
+  // power cut, as the garden has it or is asked again, need not wait for the disk: "relaxed".
+  const transact = async (names, mode, work, durability = "strict") => {
+    const transaction = (await open()).transaction(names, mode, { durability });
     const over = new Promise((done, fail) => {
       transaction.oncomplete = done;
       transaction.onabort = () => fail(transaction.error || new Error("not kept"));
     });
-    const [, made] = await Promise.all([over, work((name) => transaction.objectStore(name))]);
+    const doing = work((name) => transaction.objectStore(name)).catch((error) => {
+      // All of it or nothing, whatever went wrong.
+      try { transaction.abort(); } catch { /* it is over already */ }
+      throw error;
+    });
+    const [, made] = await Promise.all([over, doing]);
     return made;
   };
   const get = (name, key) => transact([name], "readonly", (store) => got(store(name).get(key)));
-  const put = (name, key, value) =>
-    transact([name], "readwrite", (store) => got(store(name).put(value, key)));
+  const put = (name, key, value) => transact([name], "readwrite",
+    (store) => got(store(name).put(value, key)), ASKED_AGAIN.has(name) ? "relaxed" : "strict");
   const list = (name) => transact([name], "readonly", (store) => got(store(name).getAll()));
 
   // The first that waits for one of these people, or for anybody. Files are never read along.

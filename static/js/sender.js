@@ -37,7 +37,8 @@
     const skew = Math.round(Date.parse(said.now) - (since + Date.now()) / 2);
     facts.hello = { ...said, skew, heard: Date.now() };
     facts.reach = "ok";
-    await outbox.put("facts", "hello", facts.hello);
+    // A phone that is full can still send, and has room again.
+    await outbox.put("facts", "hello", facts.hello).catch(() => null);
     outbox.tell("hello", { hello: facts.hello });
     return facts.hello;
   });
@@ -97,11 +98,14 @@
   const run = async () => {
     // With nothing to send the line in the head still wants to know when the garden is back.
     if (!(await outbox.first())) return facts.reach !== "out" || Boolean(await greet());
-    let [hello, renewed] = [fresh() || (await greet()), false];
+    // Asked first each time: what was sent to nobody could not be taken back any more.
+    let [hello, renewed] = [await greet(), false];
     while (hello) {
       const { person } = hello;
-      const record = await outbox.first((one) => one.person === null || one.person === person);
-      if (!record) return true;
+      const next = await outbox.first((one) => one.person === null || one.person === person);
+      if (!next) return true;
+      const record = await outbox.depart(next).catch(() => next);
+      if (!record) continue;
       const answer = await post(record, hello);
       if (answer?.said?.outcome === "token") {
         if (renewed) return false;
@@ -122,7 +126,7 @@
     if (left > 0 && left <= LEASE) return false; // longer: a clock was put back
     await outbox.got(store("facts").put({ by: ME, until }, "lease"));
     return true;
-  });
+  }, "relaxed");
   const leased = async (work) => {
     if (!(await lease(Date.now() + LEASE))) return false;
     const renewing = setInterval(() => lease(Date.now() + LEASE), LEASE / 3);

@@ -6,8 +6,8 @@ const PICTURES = "haftbook-pictures";
 const NOW = [FILED, SHELL, PAGES, PICTURES];
 // Pages that name nobody and work without the garden; kept when somebody signs out.
 const SHELL_PAGES = ["/bed/", "/waiting/"];
-// About who may come in: never kept.
-const APART = /^\/(sign-in|sign-out|hello|password|people|phones|pair|settings|sw\.js)(\/|$)/;
+// About who may come in, or with a key in it: never kept.
+const APART = /^\/(sign-in|sign-out|hello|password|people|phones|calendar|backups|settings|sw\.js)(\/|$)/;
 const PICTURE = /^\/photos\/[0-9a-f]{64}\/(small|middle)\.jpg$/;
 const [MOST_PAGES, MOST_PICTURES, LARGEST_PAGE, LARGEST_PICTURE] = [80, 120, 600_000, 150_000];
 // How long the garden may take (ms): at first, while it was out of reach just now, and for a page

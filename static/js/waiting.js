@@ -113,6 +113,14 @@
     document.body.append(form);
     HTMLFormElement.prototype.submit.call(form);
   };
+  // A form that is sent anew gets the moment of its new tap: its day stays the one that was meant.
+  const withDay = (record, { skew, zone }) => {
+    const meant = new Date(Date.parse(record.at) + (record.skew ?? skew));
+    const day = new Intl.DateTimeFormat("en-CA", { timeZone: zone }).format(meant);
+    if (day === haftbook.today()) return record;
+    const fields = record.fields.map(([name, value]) => [name, name === "day" && !value ? day : value]);
+    return { ...record, fields };
+  };
   const mend = async (line, record) => {
     const hello = await outbox.greet();
     if (!hello)
@@ -120,8 +128,9 @@
         : "The garden is out of reach: its form cannot come. Everything stays here as it is.");
     if (!isMine(record))
       return note(line, `${record.personName} wrote this and mends it: sign in as ${record.personName}.`);
-    await outbox.put("attention", record.entry, { ...record, mended: Date.now() });
-    return post(record, hello.token);
+    const dated = withDay(record, hello);
+    await outbox.put("attention", record.entry, { ...dated, mended: Date.now() });
+    return post(dated, hello.token);
   };
   const again = async (record) => {
     if (record.status === 409) await outbox.renew(record.entry);

@@ -55,6 +55,9 @@ KEEP = """async (works) => {
     await outbox.keep({ ...gathered, fields, kind: work.kind, title: work.title });
   }
 }"""
+TELLING = """document.addEventListener("outbox:kept", ({ detail }) => {
+  if (!detail.elsewhere) saidKept(detail.record.entry);
+})"""
 RECORDS = """(name) => haftbook.outbox.list(name).then((all) =>
   all.map(({ n, told, ...record }) => record))"""
 # The very body once more, past the sender: what the garden makes of each.
@@ -155,6 +158,28 @@ class FieldPhone:
     def keep(self, works: list[Work]) -> None:
         self.tabs[0].evaluate(KEEP, [work.told() for work in works])
 
+    def keep_until_it_dies(self, works: list[Work], most: int) -> list[str]:
+        """The battery dies as soon as `most` were said to be kept, in the middle of more."""
+        said: list[str] = []
+
+        def heard(_: Any, entry: str) -> None:
+            said.append(entry)
+            if len(said) == most:
+                os.kill(pid, signal.SIGKILL)
+
+        pid = self.pid()
+        self.context.expose_binding("saidKept", heard)
+        page = self.tab()
+        page.evaluate(TELLING)
+        page.evaluate(f"(works) => void ({KEEP})(works)", [work.told() for work in works])
+        end = time.monotonic() + 60
+        while not _over(pid):
+            assert time.monotonic() < end, said
+            with contextlib.suppress(Error):
+                page.wait_for_timeout(5)
+        self._gone()
+        return said
+
     def records(self, store: str = "waiting") -> list[dict[str, Any]]:
         return self.tabs[0].evaluate(RECORDS, store)
 
@@ -172,28 +197,24 @@ class FieldPhone:
 
     def crash(self, which: int = 0) -> None:
         """Kill a tab's process: it says goodbye to nobody."""
-        page, before = self.tabs[which], self.crashes
-        with contextlib.suppress(Error):
-            page.goto("chrome://crash", timeout=5_000)
-        end = time.monotonic() + 10
-        while self.crashes == before:
-            assert time.monotonic() < end, "the tab lives on"
-            self.context.pages[0].wait_for_timeout(20)
-        page.close()
+        crash(self.tabs[which])
 
     def battery_dies(self) -> None:
         """SIGKILL for the browser itself, and nothing else; its profile stays on the disk."""
-        pid = self._process()
+        pid = self.pid()
         os.kill(pid, signal.SIGKILL)
         end = time.monotonic() + 15
         while not _over(pid):
             assert time.monotonic() < end, "the browser lives on"
             time.sleep(0.02)
+        self._gone()
+
+    def _gone(self) -> None:
         with contextlib.suppress(Error):
             self.context.close()
         self.context, self.tabs = None, []
 
-    def _process(self) -> int:
+    def pid(self) -> int:
         """The process that was started with this phone's profile; its children have a type."""
         mine = f"--user-data-dir={self.home}"
         found = []
@@ -209,6 +230,19 @@ class FieldPhone:
         if self.context is not None:
             with contextlib.suppress(Error):
                 self.context.close()
+
+
+def crash(page: Any) -> None:
+    """Kill the process of a tab, and see that it is gone."""
+    gone: list[Any] = []
+    page.on("crash", lambda page: gone.append(page))
+    with contextlib.suppress(Error):
+        page.goto("chrome://crash", timeout=5_000)
+    end = time.monotonic() + 10
+    while not gone:
+        assert time.monotonic() < end, "the tab lives on"
+        page.context.pages[-1].wait_for_timeout(20)
+    page.close()
 
 
 def _over(pid: int) -> bool:

@@ -160,6 +160,44 @@ def test_take_back__asks_nothing_and_can_be_put_back(in_bed: Any, cast: Cast) ->
     assert Pollination.live.filter(tag__code=cast.free_tag).count() == 1
 
 
+def test_take_back__of_what_the_garden_may_have_already_takes_nothing_away(
+    in_bed: Any, cast: Cast
+) -> None:
+    asked: list[str] = []
+
+    def lose_the_answer(route: Any) -> None:
+        asked.append(route.request.url)
+        route.fetch()
+        route.abort()
+
+    in_bed.route("**/new-cross/", lose_the_answer)
+    in_bed.get_by_role("link", name="Pollination").tap()
+    cross_form_with(in_bed, cast.free_tag)
+    kept(in_bed, cast.free_tag)
+    expect(in_bed.locator("#state-line")).to_contain_text("out of reach")
+    assert Pollination.live.filter(tag__code=cast.free_tag).count() == 1
+    in_bed.get_by_role("button", name="Take back").tap()
+    expect(in_bed.locator("#bed-kept")).to_contain_text("On its way to the garden")
+    assert waiting(in_bed) == 1
+    assert asked
+    in_bed.unroute("**/new-cross/")
+    in_bed.evaluate("haftbook.outbox.send()")
+    in_bed.get_by_role("button", name="Undo").tap()
+    expect(in_bed.locator("#bed-kept")).to_contain_text("Undone")
+    assert not Pollination.live.filter(tag__code=cast.free_tag).exists()
+
+
+def test_signing_out__leaves_what_waits_and_nothing_to_read(in_bed: Any, cast: Cast) -> None:
+    in_bed.route("**/new-cross/", lambda route: route.abort())
+    cross(in_bed, cast.free_tag)
+    in_bed.goto(in_bed.url.partition("/bed/")[0] + "/book/")
+    assert in_bed.evaluate("haftbook.outbox.list('lists').then((all) => all.length)") > 5
+    in_bed.get_by_role("button", name="Sign out").tap()
+    in_bed.wait_for_url("**/sign-in/")
+    assert in_bed.evaluate("haftbook.outbox.list('lists').then((all) => all.length)") == 0
+    assert waiting(in_bed) == 1
+
+
 def test_undo__of_what_the_garden_has_goes_the_same_way(in_bed: Any, cast: Cast) -> None:
     in_bed.get_by_role("link", name="Pollination").tap()
     cross_form_with(in_bed, cast.free_tag)

@@ -6,6 +6,7 @@ from __future__ import annotations
 import json
 import re
 import uuid
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,7 @@ from playwright.sync_api import expect
 
 from breeding.models import Cross, Pollination
 from evaluation.models import Glance
-from garden.models import JournalLine, Person, Photo, Placing
+from garden.models import Garden, JournalLine, Person, Photo, Placing
 from tests.browser.conftest import PHONE
 from tests.browser.test_access import LEAST, SMALL_TARGETS, found_on
 from tests.cast import PASSWORD, Cast, Stock
@@ -228,6 +229,28 @@ def test_refused__in_the_middle_blocks_nothing_and_is_mended(
     keep_cross(phone, stock.tags[1])
     phone.locator(".kept").wait_for()
     assert Pollination.live.count() == 3
+    assert count_of(phone) == [0, 0]
+
+
+def test_mended__days_later_keeps_the_day_that_was_meant(
+    phone: Any, live_server: Any, stock: Stock
+) -> None:
+    cross_form(phone, live_server, stock)
+    made_on = Garden.get().today() - timedelta(days=2)
+    phone.evaluate(
+        """([seed, pollen, tag, at]) => haftbook.outbox.keep({
+          action: '/new-cross/', title: 'a cross', kind: 'Pollination', told: [],
+          fields: [['seed', seed], ['pollen', pollen], ['tag', tag], ['stigmas', '3'],
+            ['at', at], ['day', '']] })""",
+        [str(stock.teapot.pk), str(stock.ledger.pk), wrong(stock.tags[0]), f"{made_on}T11:00:00Z"],
+    )
+    all_sent(phone)
+    phone.goto(live_server.url + reverse("waiting"))
+    phone.get_by_role("button", name="Mend").tap()
+    expect(phone.get_by_role("alert")).to_contain_text("is mistyped")
+    keep_cross(phone, stock.tags[0])
+    phone.locator(".kept").wait_for()
+    assert Pollination.live.get().day == made_on
     assert count_of(phone) == [0, 0]
 
 
@@ -471,5 +494,11 @@ def test_without_a_store__the_form_is_posted_as_before(
     keep_cross(page, stock.tags[0])
     page.locator(".kept").wait_for()
     assert Cross.live.count() == 1
+    cross_form(page, live_server, stock)
+    page.context.set_offline(True)
+    keep_cross(page, stock.tags[1])
+    expect(page.locator("#kept-here")).to_contain_text("Not kept")
+    expect(page.get_by_label("Tag")).to_have_value(stock.tags[1])
+    page.context.set_offline(False)
     page.goto(live_server.url + reverse("waiting"))
     expect(page.locator("[data-told]")).to_contain_text("Nothing can be kept on this phone")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from django.urls import reverse
 
 from breeding.models import Cross, Pollination
 from garden.models import JournalLine
+from garden.phone import version
 from tests.cast import Stock
 
 NOON = datetime(2026, 6, 3, 12, tzinfo=UTC)
@@ -43,6 +45,17 @@ def test_hello__tells_who_is_in_and_what_day_it_is(owner_client: Client, at_noon
     assert told["token"]
     assert told["version"]
     assert "no-store" in answer.headers["Cache-Control"]
+
+
+def test_version__is_another_one_when_a_form_is_another(tmp_path: Path, settings: Any) -> None:
+    form = tmp_path / "breeding" / "forms.py"
+    form.parent.mkdir()
+    form.write_text("seeds = 1", encoding="utf-8")
+    settings.BASE_DIR = tmp_path
+    before = version.__wrapped__()
+    assert version.__wrapped__() == before
+    form.write_text("seeds = None", encoding="utf-8")
+    assert version.__wrapped__() != before
 
 
 def test_hello__tells_a_stranger_nothing(client: Client, garden_row: Any) -> None:
