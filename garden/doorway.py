@@ -5,14 +5,19 @@ from __future__ import annotations
 import ipaddress
 import threading
 import time
+from collections.abc import Callable
 from datetime import timedelta
+from pathlib import Path
 from urllib.parse import urlsplit
 
+from django.conf import settings
 from django.contrib.auth import login, logout
 from django.db import DatabaseError
 from django.http import HttpRequest
 from django.utils import timezone
 
+from garden.certificates import Damaged, read_authority
+from garden.certificates.scope import within
 from garden.hosts import home_addresses, local_name
 from garden.models import Device, Pairing, Person
 from garden.records.doors import end_devices, follow_session, open_device, seen
@@ -28,6 +33,7 @@ DEVICES = (
 )
 # In the session: which device it is, and what the journal calls it.
 DEVICE, NAME = "device", "device_name"
+NAME_LENGTH = 60
 SEEN_EVERY = timedelta(minutes=10).total_seconds()
 # Device -> when this process last noted it.
 _noted: dict[int, float] = {}
@@ -52,9 +58,20 @@ def come_in(
     with writing():
         go_out(request)
         login(request, person)
+        name = numbered(person, name)
         device = open_device(person, name, way, request.session.session_key, pairing)
         request.session[DEVICE], request.session[NAME] = device.pk, device.name
     return device
+
+
+def numbered(person: Person, name: str) -> str:
+    """A name that no other device of this person is in under: 'Emil's phone 2'. One query."""
+    taken = set(Device.objects.inside().filter(person=person).values_list("name", flat=True))
+    name = name[:NAME_LENGTH]
+    if name not in taken:
+        return name
+    ways = (f"{name[: NAME_LENGTH - 5]} {number}" for number in range(2, len(taken) + 3))
+    return next(each for each in ways if each not in taken)
 
 
 def go_out(request: HttpRequest) -> None:
@@ -96,14 +113,40 @@ def sites_for_a_phone(request: HttpRequest) -> list[str]:
 
     A loopback address means another device on each device: the home network's stand instead.
     """
-    asked = urlsplit(request.build_absolute_uri("/"))
-    if not is_loopback(asked.hostname or ""):
+    asked, covered = urlsplit(request.build_absolute_uri("/")), _covered(request)
+    if not is_loopback(asked.hostname or "") and covered(asked.hostname or ""):
         return [f"{asked.scheme}://{asked.netloc}"]
     port = f":{asked.port}" if asked.port else ""
     # Over https the name comes first: it stays when the address changes.
     names, secure = [name for name in [local_name()] if name], request.is_secure()
     hosts = [*names, *home_addresses()] if secure else [*home_addresses(), *names]
-    return [f"{asked.scheme}://{host}{port}" for host in hosts] if home_addresses() else []
+    if not home_addresses():
+        return []
+    return [f"{asked.scheme}://{host}{port}" for host in hosts if covered(host)]
+
+
+def _covered(request: HttpRequest) -> Callable[[str], bool]:
+    """Whether a phone would trust this garden under a name or address."""
+    if not (request.is_secure() and settings.TRUST_PORT):
+        return lambda host: True
+    try:
+        name = read_authority(Path(settings.DATA_DIR)).name
+    except Damaged:
+        # The page says so itself.
+        return lambda host: True
+    return lambda host: host == name or within(host)
+
+
+def only_by_name(sites: list[str]) -> bool:
+    """Whether no address is left to reach this site by, only its name."""
+    return bool(sites) and not any(_is_address(urlsplit(site).hostname or "") for site in sites)
+
+
+def _is_address(host: str) -> bool:
+    try:
+        return bool(ipaddress.ip_address(host))
+    except ValueError:
+        return False
 
 
 def is_loopback(host: str) -> bool:

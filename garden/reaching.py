@@ -19,11 +19,11 @@ def nothing_by_nul(
 ) -> Any:
     """PostgreSQL's text holds no NUL: nothing is found by one, and no search for it fails.
 
-    To write one stays an error. U+FFFD stands for what could not be read.
+    To write one stays an error. The sign after it stands for it, so that order is as elsewhere.
     """
     if params and not many and sql.startswith("SELECT"):
         params = [
-            part.replace("\x00", "\ufffd") if isinstance(part, str) else part for part in params
+            part.replace("\x00", "\x01") if isinstance(part, str) else part for part in params
         ]
     return execute(sql, params, many, context)
 

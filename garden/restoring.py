@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, tzinfo
 from pathlib import Path
 
 from django.apps import apps
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import CommandError
-from django.db import connection, connections
+from django.db import DatabaseError, connection, connections
 from django.db.migrations.loader import MigrationLoader
 
 from garden.backup import BackupRefused, Manifest, Read, folder, record, restoring, verify
@@ -19,7 +19,7 @@ from garden.backup.disk import workroom
 from garden.backup.lock import OPEN, holding
 from garden.backup.making import photo_names
 from garden.backup.plain import DATABASE
-from garden.models import Fact, Photo, Recorded
+from garden.models import Fact, Garden, Photo, Recorded
 from garden.safekeeping import back_up, backups, sqlite_file, who_has_it
 
 BEFORE_UPGRADE, BEFORE_RESTORE = "before-upgrade", "before-restore"
@@ -88,13 +88,25 @@ def restore(path: Path, over: bool, say: Say) -> Manifest:
     return manifest
 
 
-def told(manifest: Manifest) -> str:
-    """'Wanda's garden on 3 June 2026 at 07:12, 1,204 rows in 60 tables, 12 photos'."""
-    made, rows = manifest.made.astimezone(), sum(manifest.counts.values())
+def told(manifest: Manifest, zone: tzinfo | None = None) -> str:
+    """'Wanda's garden on 3 June 2026 at 07:12, 1,204 rows in 60 tables, 12 photos'.
+
+    In the computer's own time without a zone.
+    """
+    made, rows = manifest.made.astimezone(zone), sum(manifest.counts.values())
     return (
         f"{manifest.garden} as of {made.day} {made:%B %Y %H:%M}, {rows:,} rows in "
         f"{len(manifest.counts)} tables, {manifest.photos:,} photos"
     )
+
+
+def garden_zone() -> tzinfo | None:
+    """The zone of the garden that stands here; None without one. A query."""
+    try:
+        return Garden.get().zone if _stands() else None
+    except DatabaseError:
+        # Before an upgrade the garden's row may be of another shape.
+        return None
 
 
 def _data() -> Path:

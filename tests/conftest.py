@@ -56,8 +56,8 @@ def _keeps(item: pytest.Item) -> bool:
     marked = {mark.name for mark in item.iter_markers()}
     asks = named & {"db", "transactional_db"} or marked & {"django_db", "keeping"}
     # The benchmarks' own tests read the query plans of SQLite.
-    elsewhere = "browser" in marked or "page" in named or item.path.parent.name == "speed"
-    return bool(asks) and not elsewhere
+    plans = item.path.parent.name == "speed"
+    return bool(asks) and not (plans or marked & {"browser", "once"} or "page" in named)
 
 
 @pytest.hookimpl(optionalhook=True)

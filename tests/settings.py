@@ -13,14 +13,14 @@ if "HAFTBOOK_DATA" not in os.environ:
     atexit.register(shutil.rmtree, os.environ["HAFTBOOK_DATA"], ignore_errors=True)
 
 from garden.settings import *  # noqa: E402, F403
-from garden.settings import DATABASES, STATIC_ROOT, STORAGES  # noqa: E402
+from garden.settings import DATA_DIR, DATABASES, STATIC_ROOT, STORAGES  # noqa: E402
 
 DEBUG = False
 # WhiteNoise wants to see its folder, though the tests collect nothing into it.
 STATIC_ROOT.mkdir(exist_ok=True)
-# The options of the real database, on one that lives in memory; on a server in one of its own.
-DATABASES["default"]["TEST"] = {"NAME": None}
+# As the real one: one in memory would shut a browser's readers out while another writes.
+DATABASES["default"]["TEST"] = {"NAME": DATA_DIR / "tests.sqlite3"}
 if DATABASES["default"]["ENGINE"].endswith("postgresql"):
-    DATABASES["default"]["TEST"]["TEMPLATE"] = "template0"
+    DATABASES["default"]["TEST"] = {"TEMPLATE": "template0"}
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

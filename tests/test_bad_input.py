@@ -271,6 +271,7 @@ def routes() -> list[tuple[str, tuple[str, ...]]]:
     return sorted((name, tuple(known[name][0][0][1])) for name in names)
 
 
+@pytest.mark.once
 @settings(max_examples=120, suppress_health_check=list(HealthCheck))
 @given(data=st.data())
 def test_hostile_request__of_a_stranger_gets_only_the_door(

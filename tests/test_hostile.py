@@ -119,6 +119,8 @@ def told_to_stranger(asked: Ask, answer: Any) -> str:
     return "" if route(asked) in OPEN else "is no refusal"
 
 
+# The owner gets furthest into every page: those are asked on every database.
+@pytest.mark.once
 @parts("stranger")
 def test_stranger__gets_nothing_but_the_door(
     hostile_site: Site, number: int, requests: int
@@ -136,6 +138,7 @@ def test_stranger__gets_nothing_but_the_door(
     assert checksum() == before
 
 
+@pytest.mark.once
 @parts("visitor")
 def test_visitor__changes_nothing(
     hostile_site: Site, visitor_client: Client, number: int, requests: int
@@ -167,6 +170,7 @@ def written_and_undone(watch: Watch, asked: Ask) -> Any:
     return answer
 
 
+@pytest.mark.once
 @parts("helper")
 def test_helper__changes_nothing_of_the_owners(
     hostile_site: Site, helper_client: Client, number: int, requests: int

@@ -130,6 +130,7 @@ def test_visitor__changes_nothing_anywhere(cast: Cast, visitor_client: Client) -
     assert everything() == before
 
 
+@pytest.mark.once
 @pytest.mark.parametrize("role", ["visitor", "helper"])
 def test_pages__lead_nobody_to_a_closed_door(cast: Cast, role: str, request: Any) -> None:
     client: Client = request.getfixturevalue(f"{role}_client")
@@ -137,8 +138,10 @@ def test_pages__lead_nobody_to_a_closed_door(cast: Cast, role: str, request: Any
     for name, address in addresses(cast).items():
         answer = client.get(address)
         known[address] = answer.status_code
+        # A page that the phone keeps is the same for everybody, so its frame shows every way.
+        same = "max-age=604800" in answer.headers.get("Cache-Control", "")
         if answer.status_code == 200:
-            for link in tree(answer).cssselect("a[href^='/']"):
+            for link in tree(answer).cssselect("main a[href^='/']" if same else "a[href^='/']"):
                 led.setdefault(link.get("href").partition("#")[0], name)
     # Many lead to each other, and have answered already.
     known |= {to: client.get(to).status_code for to in led.keys() - known.keys()}
@@ -146,6 +149,7 @@ def test_pages__lead_nobody_to_a_closed_door(cast: Cast, role: str, request: Any
     assert [f"{name} leads to {to}" for to, name in led.items() if known[to] == 403] == []
 
 
+@pytest.mark.once
 def test_visitor__sees_no_form_that_records(cast: Cast, visitor_client: Client) -> None:
     own = {reverse("sign-out"), reverse("password")}
     offered = [

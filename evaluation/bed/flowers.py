@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from itertools import islice
 from typing import Any
 
 from django.db.models import Exists, OuterRef, QuerySet
@@ -11,31 +12,47 @@ from django.db.models import Exists, OuterRef, QuerySet
 from breeding.due import DUE, FORGOTTEN_POD
 from breeding.models import Pollination, SeedCup, Tag
 from breeding.tagnumbers import tag_code
-from evaluation.bed.pages import Asked, Page, Row, by_key, cut
+from evaluation.bed.pages import MOST_ROWS, Asked, Page, Row, by_key, cut
 
 State = Pollination.State
 OPEN = (State.WORKED, State.SET)
 WORK = {State.WORKED: "look", State.SET: "harvest"}
-# The row of the free tags stands before the flowers.
-FREE = "0"
+# Ranges of tags stand behind the flowers, whose keys are smaller; a serial has at most 11 digits.
+FREE, USED = 10**15, 2 * 10**15
+TOGETHER = 200
+HANGS = Exists(Pollination.live.filter(tag=OuterRef("pk")))
+PRINTED = {"batch__struck": False, "spoiled": ""}
 
 
 def tags(asked: Asked) -> Page:
-    """The free tags as ranges of serial numbers, then the flowers of the season that are done.
+    """The flowers of the season that are done, then as ranges of serials the free tags and the
+    used ones of all seasons.
 
-    Those that are open are told by `pods`. Two queries.
+    Flowers that are open are told by `pods`. Three queries.
     """
-    done = _lately(asked).exclude(state__in=OPEN)
-    found = ((str(flower.pk), _flower(flower)) for flower in by_key(done, asked))
-    return cut(found if asked.after else _with_free(found))
+    return cut(_told(asked))
 
 
-def _with_free(flowers: Iterable[tuple[str, Row]]) -> Iterator[tuple[str, Row]]:
-    hangs = Pollination.live.filter(tag=OuterRef("pk"))
-    free = Tag.live.filter(~Exists(hangs), batch__struck=False, spoiled="")
-    serials = sorted(int(code[:-1]) for code in free.values_list("code", flat=True))
-    yield FREE, {"free": list(ranges(serials))}
-    yield from flowers
+def _told(asked: Asked) -> Iterator[tuple[str, Row]]:
+    if asked.key < FREE:
+        flowers = by_key(_lately(asked).exclude(state__in=OPEN), asked)
+        yield from ((str(flower.pk), _flower(flower)) for flower in flowers)
+        if len(flowers) > MOST_ROWS:
+            return
+    if asked.key < USED:
+        yield from _parts("free", FREE, Tag.live.filter(~HANGS, **PRINTED), asked)
+    yield from _parts("used", USED, Tag.objects.filter(HANGS), asked)
+
+
+def _parts(name: str, key: int, found: QuerySet, asked: Asked) -> Iterator[tuple[str, Row]]:
+    parted = ranges(serial for serial in _serials(found) if serial > asked.key - key)
+    while some := list(islice(parted, TOGETHER)):
+        yield str(key + some[-1][1]), {name: some}
+
+
+def _serials(tags: QuerySet) -> list[int]:
+    """A query."""
+    return sorted(int(code[:-1]) for code in tags.values_list("code", flat=True))
 
 
 def ranges(serials: Iterable[int]) -> Iterator[list[int]]:

@@ -22,7 +22,7 @@ from garden.models import Bed
 
 # What somebody does outdoors: (hash address, title, what it is about).
 MENU = (
-    ("cross", "Pollination", "a flower worked"),
+    ("cross", "New cross", "a flower worked"),
     ("pods", "Pod", "has it set?"),
     ("harvest", "Harvest", "seed into a cup"),
     ("cups", "Sowing", "from a cup"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
@@ -120,7 +121,12 @@ class Doing:
 
 
 def load_demo(
-    password: str, *, today: date | None = None, scale: float = 1.0, seed: int = 20
+    password: str,
+    *,
+    today: date | None = None,
+    scale: float = 1.0,
+    seed: int = 20,
+    say: Callable[[str], object] = lambda line: None,
 ) -> Loaded:
     """Fill an empty garden with the demo story up to the evening before `today`.
 
@@ -130,6 +136,7 @@ def load_demo(
     today : the day on which the story ends; the present day when missing.
     scale : share of the crosses, above 0 to 1.
     seed : which story.
+    say : is told each year of the story as it begins.
 
     Raises Refused when there are plants already, or when a verb refuses; nothing is kept then.
     """
@@ -146,8 +153,11 @@ def load_demo(
         tags = (code for _, code in tag_codes(place.next_tag, MOST_TAGS))
         steps = list(tell(cast, today or place.today(), tags, scale=scale, seed=seed))
         with Darkroom(photos_of(steps)) as darkroom:
-            doing = Doing(password, {owner.name: owner}, place, darkroom)
-            for step in steps:
+            doing, year = Doing(password, {owner.name: owner}, place, darkroom), 0
+            for number, step in enumerate(steps):
+                if step.at.year > year:
+                    year = step.at.year
+                    say(f"  {year} … {number:,} of {len(steps):,} entries written")
                 doing.do(step)
         # That this is the demo is not something that a person did, so no verb and no line says it.
         Garden.objects.filter(pk=place.pk).update(is_demo=True)

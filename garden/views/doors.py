@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from garden.doorway import DEVICE, sites_for_a_phone
+from garden.doorway import DEVICE, only_by_name, sites_for_a_phone
 from garden.forms.base import RecordForm, keep
 from garden.forms.doors import PairForm
 from garden.models import Device, Pairing, Person
@@ -72,7 +72,9 @@ def new(request: HttpRequest) -> HttpResponse:
                 # What it was is kept nowhere: it was shown once.
                 return kept_at(kept, "phones")
             return render(request, "garden/phone_code.html", _shown(kept.thing, token, code, form))
-    return form_page(request, "garden/phone_new.html", form, sites=sites, **trust_steps(request))
+    by_name = request.is_secure() and only_by_name(sites)
+    context = {"sites": sites, "by_name": by_name, **trust_steps(request)}
+    return form_page(request, "garden/phone_new.html", form, **context)
 
 
 def _shown(pairing: Pairing, token: str, code: str, form: PairForm) -> dict[str, Any]:

@@ -11,10 +11,11 @@
 //                                             for every row; more(copy, row) may do the rest
 //   haftbook.bed.form(templateId, {action, kind, values, title, check, after})
 //                                             a form from its template. values: by field name; title:
-//                                             text or title(form); check(form, button) gives
-//                                             {field: sentence} (refused) and, under "doubts", what
-//                                             is told once and then kept all the same;
-//                                             after(record) goes on once it is kept.
+//                                             text or title(form); check(form, button) gives, or
+//                                             promises, {field: sentence} (refused) and, under
+//                                             "doubts", what is told once and then kept all the
+//                                             same; after(record) goes on once it is kept. Then the
+//                                             receipt is scrolled into view, but with `stays`.
 //   haftbook.bed.list("plants")               Promise of the rows on this phone (bedlists.js), with
 //                                             what waits here worked in (bedhere.js)
 //   haftbook.bed.said(sentence)               a line of its own above the page; "" takes it away
@@ -125,8 +126,8 @@
     }
     return told;
   };
-  const mayGo = (form, button, check) => {
-    const { doubts = {}, ...wrong } = check?.(form, button) ?? {};
+  const mayGo = async (form, button, check) => {
+    const { doubts = {}, ...wrong } = (await check?.(form, button)) ?? {};
     if (complain(form, { ...missing(form), ...wrong })) return false;
     const known = JSON.stringify(doubts);
     if (known === "{}" || form.dataset.doubted === known) return true;
@@ -135,22 +136,32 @@
     return false;
   };
 
-  const keep = async (form, button, { kind, title, check, after }) => {
-    if (form.dataset.keeping || !mayGo(form, button, check)) return;
+  const keep = async (form, button, { kind, title, check, after, stays }) => {
+    if (form.dataset.keeping) return;
     form.dataset.keeping = "yes";
     try {
+      if (!(await mayGo(form, button, check))) return;
       const what = await haftbook.outbox.gather(form, button);
       const name = typeof title === "function" ? title(form, button) : title;
       const record = await haftbook.outbox.keep({ ...what, kind, title: name });
       said("");
       document.dispatchEvent(new CustomEvent("bed:kept", { detail: record }));
       after?.(record);
+      // What comes next is drawn in a moment: it stays at the top by itself.
+      if (!stays) window.scrollTo(0, 0);
     } catch (error) {
       console.warn(error);
       said("This phone could not keep it: write it on paper, and free some space on the phone.");
     } finally {
       delete form.dataset.keeping;
     }
+  };
+
+  // A complaint goes as soon as something else stands there.
+  const answered = ({ target }) => {
+    const field = target.closest(".field--bad");
+    field?.classList.remove("field--bad");
+    field?.querySelectorAll(".err").forEach((line) => line.remove());
   };
 
   const put = (form, values) => {
@@ -169,6 +180,7 @@
     const entry = made.elements.namedItem("entry");
     if (entry) entry.value = haftbook.outbox.newEntry();
     put(made, values);
+    for (const turn of ["input", "change"]) made.addEventListener(turn, answered);
     made.addEventListener("submit", (event) => {
       event.preventDefault();
       event.stopPropagation();

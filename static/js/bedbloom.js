@@ -32,7 +32,7 @@
   });
   const stopOf = (stop) => {
     const node = bed.form("bed-bloom-stop", {
-      action: `/plants/${stop.pk}/bloom/note/`, kind: "Bloom", title: stop.name, after: () => refresh(),
+      action: `/plants/${stop.pk}/bloom/note/`, kind: "Bloom", title: stop.name, after: () => refresh(), stays: true,
       check: ({ elements: { day } }) => (!day.disabled && !day.value ? { day: "Put in the day that you know." } : {}),
     });
     const told = words(stop);
@@ -54,6 +54,7 @@
   const draw = async () => {
     const stops = await stopsNow();
     const node = bed.fill(bed.copy("bed-bloom"), { nothing: stops.length ? "" : "Nothing on this phone is expected to open, peak or end about now." });
+    await bed.plantForm(node.querySelector("[data-plant]"), "bloom");
     const beds = [...new Set(stops.map((stop) => stop.bed ?? ""))];
     return bed.each(node, "beds", beds.map((name) => ({ name, bed: name || "No place noted" })), (section, { name }) =>
       section.querySelector("[data-stops]").append(...stops.filter((stop) => (stop.bed ?? "") === name).map(stopOf)));
@@ -61,5 +62,16 @@
   // The page stays where it is; what is told of a plant grows no taller than its tap.
   const refresh = () => location.hash === "#bloom" && bed.show();
   bed.page("bloom", draw);
+
+  // Any plant, expected or not: each of its days can be noted.
+  bed.page("bloom/PLANT", async (key) => {
+    const name = (await bed.list("plants")).find(({ pk }) => String(pk) === key)?.name ?? "A plant";
+    const stop = (await stopsNow()).find(({ pk }) => String(pk) === key);
+    const node = bed.form("bed-bloom-of", {
+      action: `/plants/${key}/bloom/note/`, kind: "Bloom", title: name, after: () => bed.go("bloom"),
+    });
+    node.querySelector("[name=day]").max = haftbook.today();
+    return bed.fill(node, { name, days: stop ? daysOf({ ...stop, noted: null }) : "" });
+  });
   document.addEventListener("outbox:accepted", ({ detail: { record } }) => NOTED.test(record?.action) && refresh());
 })();

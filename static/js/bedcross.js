@@ -50,16 +50,22 @@
     place.replaceChildren();
     const typed = form.elements.tag.value;
     if (!typed.trim()) return;
-    const { code, flower, free, says } = await bed.tag(typed);
+    const known = await bed.tag(typed);
+    // Another tag by now, or it was told already by the button.
+    if (form.elements.tag.value !== typed || place.closest(".field").querySelector(":scope > .err")) return;
+    const { code, free, says } = known;
+    const worked = hangs(known);
     const line = document.createElement("p");
-    line.className = says || flower ? "err" : "hint";
-    line.textContent = says ?? (flower ? hangs(code, flower) : free ? `Tag ${code} is free.`
+    line.className = says || worked ? "err" : "hint";
+    line.textContent = says || worked || (free ? `Tag ${code} is free.`
       : `Tag ${code} is not on this phone’s list of tags.`);
-    place.append(line);
-    form.dataset.hangs = flower ? hangs(code, flower) : "";
+    place.replaceChildren(line);
   };
-  const hangs = (code, flower) =>
-    `Tag ${code} is on ${flower.seed ?? "a flower"} × ${flower.pollen ?? "unknown"}, worked ${bed.day(flower.day)}${flower.here ? ", on this phone" : ""}.`;
+  const hangs = ({ code, flower, used }) => {
+    if (!flower) return used ? `Tag ${code} is on a flower of an earlier season.` : "";
+    const on = `Tag ${code} is on ${flower.seed ?? "a flower"} × ${flower.pollen ?? "unknown"}`;
+    return `${on}${flower.day ? `, worked ${bed.day(flower.day)}` : ""}${flower.here ? ", on this phone" : ""}.`;
+  };
 
   const UNCLEAR = "Choose the plant: type a few letters of its name or number.";
   const parentOf = (form, side, plants) => {
@@ -72,7 +78,8 @@
     if (found.length) return { wrong: "Did you mean this one? Tap it." };
     return { doubt: `No plant on this phone is called “${typed}”. Keep it again, and the garden looks for it.` };
   };
-  const checked = (plants) => (form) => {
+  // The tag is looked up here too: a tap on the button comes before what its field asked for.
+  const checked = (plants) => async (form) => {
     const [wrong, doubts] = [{}, {}];
     for (const side of ["seed", "pollen"]) {
       const told = parentOf(form, side, plants);
@@ -80,9 +87,9 @@
       if (told.doubt) doubts[`${side}_text`] = told.doubt;
     }
     const typed = form.elements.tag.value;
-    const { says } = typed.trim() ? bed.readTag(typed) : {};
-    if (says) wrong.tag = says;
-    if (form.dataset.hangs) doubts.tag = `${form.dataset.hangs} Keep it again if this is the tag in your hand.`;
+    const known = typed.trim() ? await bed.tag(typed) : {};
+    if (known.says) wrong.tag = known.says;
+    if (hangs(known)) doubts.tag = `${hangs(known)} Keep it again if this is the tag in your hand.`;
     return { ...wrong, doubts };
   };
   const nameOf = (form, side, plants) => {
@@ -101,7 +108,7 @@
       bed.go(`cross/-/${told.pollen || "-"}`);
     };
     const node = bed.form("bed-cross", {
-      action: "/new-cross/", kind: "Pollination", check: checked(rows), after: again,
+      action: "/new-cross/", kind: "New cross", check: checked(rows), after: again,
       title: (form) => `${nameOf(form, "seed", plants)} × ${nameOf(form, "pollen", plants)}`,
     });
     const form = node.querySelector("form");

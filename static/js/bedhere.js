@@ -49,14 +49,22 @@
   const number = (text) => parseInt(String(text).replace(/\D/g, ""), 10) || 0;
   const plain = (tag) => String(tag).replace(/[\s.#-]/g, "");
 
-  // Flowers by tag: a new one, one that set, one that is done.
+  // One that waits may be with the garden already, its answer lost: no other flower then.
+  const isSame = (one, row) => row && !row.fresh && row.day === one.day &&
+    ["seed", "pollen"].every((side) => !Number(one[side]) || row[`${side}_pk`] === Number(one[side]));
+
+  // Flowers by tag: a new one, one that set, one that is done. A tag typed twice hides no flower: the
+  // second stands beside the first, and what is noted by the tag is noted of the first.
   const flowers = (rows, done, plants) => {
     const byTag = new Map(rows.map((row) => [row.tag, row]));
     const name = (key) => (key === "unknown" ? "unknown" : plants.get(Number(key))?.name);
     for (const one of done) {
       const tag = plain(one.verb === "cross" ? one.tag : one.code);
-      if (one.verb === "cross")
-        byTag.set(tag, { tag, seed: name(one.seed) ?? one.seed_text, pollen: name(one.pollen) ?? one.pollen_text,
+      const before = byTag.get(tag);
+      const twin = Boolean(before && one.here);
+      if (one.verb === "cross" && isSame(one, before)) byTag.set(tag, { ...before, here: one.here });
+      else if (one.verb === "cross")
+        byTag.set(twin ? `${tag} ${one.entry}` : tag, { tag, fresh: one.here, twin, seed: name(one.seed) ?? one.seed_text, pollen: name(one.pollen) ?? one.pollen_text,
           seed_pk: Number(one.seed) || null, pollen_pk: Number(one.pollen) || null, day: one.day,
           state: "worked", cups: [], here: one.here });
       else if (one.verb === "look")
@@ -75,7 +83,7 @@
   const worked = (done) => done.filter((one) => one.verb === "cross");
   const here = {
     pods: (rows, done, plants) => flowers(rows, done, plants).filter((row) => ["worked", "set"].includes(row.state)),
-    tags: (rows, done, plants) => [...rows.filter((row) => row.free),
+    tags: (rows, done, plants) => [...rows.filter((row) => !row.tag),
       ...flowers(rows.filter((row) => row.tag), done, plants)],
     cups: (rows, done) => changed(rows, "code", done, ["sow"], (cup, one) =>
       ({ left: Math.max(0, cup.left - number(one.seeds)) })).filter((cup) => cup.left > 0),

@@ -4,8 +4,18 @@
   const strip = () => document.getElementById("bed-kept");
   let last = null;
 
-  const words = ({ title, told = [] }) =>
-    [title, ...told.map(([label, value]) => `${label} ${value}`)].filter(Boolean).join(", ");
+  // What cannot be told from the words alone keeps its label; the whole of it stands under 'What waits'.
+  const FILE = /\.(jpe?g|png|webp|heic|heif|avif|gif)$/i;
+  const details = ({ kind, told = [], hasFiles }) => told
+    .filter(([, value]) => !(hasFiles && FILE.test(value)))
+    .map(([label, value]) => (label === kind ? value : `${label.toLowerCase()} ${value}`));
+  const words = (record) => {
+    const { action, title, fields = [], hasFiles } = record;
+    const { tag, outcome } = Object.fromEntries(fields);
+    if (action === "/new-cross/") return `${title}, tag ${tag}`;
+    if (outcome) return `${title}, ${outcome === "set" ? "Pod set" : `no pod: ${details(record).join(", ")}`}`;
+    return [title, ...details(record), hasFiles && "with a photo"].filter(Boolean).join(", ");
+  };
   const show = (head, text, button, act, refused = false) => {
     const one = haftbook.bed.fill(haftbook.bed.copy("bed-kept-line"), { head, text, button });
     one.classList.toggle("kept--refused", refused);

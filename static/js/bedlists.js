@@ -93,16 +93,17 @@
   document.addEventListener("outbox:accepted", refreshSoon);
   document.addEventListener("outbox:hello", async () => (await isOld()) && refresh());
 
-  // A newer page in the garden is put on the phone, and opened when somebody likes to.
-  document.addEventListener("outbox:hello", async ({ detail: { hello } }) => {
+  // A newer page is offered as soon as it is on the phone with all that it draws on (offline.js).
+  const offer = async ({ detail: { hello } }) => {
     const { version } = hello;
-    if (!version || version === home().dataset.version || home().dataset.newer === version) return;
-    home().dataset.newer = version;
-    const answer = await fetch(home().dataset.address, { cache: "reload", redirect: "manual" }).catch(() => null);
+    if (!version || version === home().dataset.version) return;
+    const shelf = await box().get("facts", "shell");
+    if (shelf?.version !== version) return;
     const line = document.getElementById("bed-newer");
-    if (answer?.ok) line.hidden = false;
+    line.hidden = false;
     line.querySelector("button").onclick = () => location.reload();
-  });
+  };
+  ["outbox:hello", "outbox:shelved"].forEach((name) => document.addEventListener(name, offer));
 
   Object.assign(haftbook.bed, { kept, refresh, ages, age });
 })();

@@ -85,7 +85,7 @@
       if (quietly) return;
       if (!plant) return text.focus();
       const next = [...form.querySelectorAll("[data-next]")].find((field) => !field.value && !field.closest("[hidden]"));
-      (next ?? form.querySelector(".btn--main")).focus();
+      (next ?? form.querySelector(".btn--main"))?.focus();
     };
 
     text.addEventListener("input", offer);

@@ -1,6 +1,8 @@
 // Tags typed outdoors: the check digit (ISO/IEC 7064, MOD 11-2), and what this phone knows of a tag.
 //   haftbook.bed.readTag(text)  {code} or {says: sentence}
-//   haftbook.bed.tag(text)      Promise of {code, flower, free, says}; flower is the row it hangs on
+//   haftbook.bed.tag(text)      Promise of {code, flower, twin, used, free, says}; flower is the row it
+//                               hangs on, twin another that waits here under the same number; used
+//                               says that it hangs on a flower of any season
 (() => {
   "use strict";
 
@@ -21,11 +23,14 @@
     const { code, says } = readTag(text);
     if (!code) return { says };
     const [pods, tags] = await Promise.all([haftbook.bed.list("pods"), haftbook.bed.list("tags")]);
-    const flower = [...pods, ...tags].find((row) => row.tag === code);
+    const under = [...pods, ...tags].filter((row) => row.tag === code);
+    // What the garden knows comes before what only waits here.
+    const flower = under.find((row) => !row.fresh) ?? under[0];
+    const twin = under.find((row) => row.twin && row !== flower);
     const serial = Number(code.slice(0, -1));
-    const printed = tags.filter((row) => row.free).flatMap((row) => row.free);
-    const free = !flower && printed.some(([first, last]) => first <= serial && serial <= last);
-    return { code, flower, free };
+    const within = (name) => tags.some((row) =>
+      row[name]?.some(([first, last]) => first <= serial && serial <= last));
+    return { code, flower, twin, used: Boolean(flower) || within("used"), free: !flower && within("free") };
   };
 
   Object.assign(haftbook.bed, { readTag, tag });

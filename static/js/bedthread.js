@@ -34,7 +34,7 @@
   const flowerLine = (to, state, today) => (row) => {
     const now = row.state === state && due(row, today);
     return { href: `#${to}/${row.tag}`, mark: row.tag, name: parents(row), late: now ? `since ${day(row.due)}` : "",
-      told: words(`worked ${day(row.day)}`, row.state === "set" && "pod set",
+      told: words(`worked ${day(row.day)}`, row.state === "set" && "pod set", row.twin && "a second flower under this tag",
         !now && row.state === state && row.due && `due ${day(row.due)}`, here(row)) };
   };
   const tagTyped = (to) => (text) => {
@@ -49,8 +49,11 @@
   bed.page("pods", flowersPage("look", "Pods", "No flower waits to be looked at.", ["worked"]));
   bed.page("harvest", flowersPage("harvest", "Harvest", "No pod is known to be ripening.", ["set", "worked"]));
 
-  const flowerOf = async (tag) => (await bed.tag(tag)).flower ?? { tag };
-  const headOf = (row, told) => ({ told, name: row.seed ? parents(row) : "", unknown: !row.seed && !row.cross, cross: row.cross ?? "" });
+  const flowerOf = async (tag) => {
+    const { flower, twin } = await bed.tag(tag);
+    return { tag, ...flower, also: twin ? `${parents(twin)}, worked ${day(twin.day)}, waits on this phone under the same tag.` : "" };
+  };
+  const headOf = (row, told) => ({ told, also: row.also ?? "", name: row.seed ? parents(row) : "", unknown: !row.seed && !row.cross, cross: row.cross ?? "" });
   bed.page("look/TAG", async (tag) => {
     const flower = await flowerOf(tag);
     const node = bed.form("bed-look", {

@@ -87,7 +87,8 @@
     walks = await bed.walks();
     const rows = bed.inOrder(walks).filter((walk) => walk.due || walk.on).map(line);
     rows.sort((a, b) => a.state - b.state);
-    const node = bed.fill(bed.copy("bed-rows"), { nothing: rows.length ? "" : "No row on this phone is expected to bloom." });
+    const node = bed.fill(bed.copy("bed-rows"), { 
+      nothing: rows.length ? "" : "No row on this phone is expected to bloom.", none: !rows.length });
     return bed.each(node, "rows", rows, (one, { share }) =>
       one.querySelector(".is").setAttribute("width", share));
   });

@@ -85,6 +85,15 @@
   document.addEventListener("submit", ({ target }) => {
     if (new URL(target.action, location.href).pathname === "/sign-out/") leave().catch(() => {});
   });
+  // So does a phone that was signed out from elsewhere, as soon as the garden or the door says so.
+  let left = false;
+  document.addEventListener("outbox:state", async ({ detail: { reach } }) => {
+    const before = left;
+    left = reach === "signed-out";
+    if (!left || before) return;
+    await leave().catch(() => { left = false; });
+    if (!location.hash.slice(1)) haftbook.bed?.show?.();
+  });
 
   Object.assign(outbox, {
     drop, depart, accept, refuse, triedAgain, move, sendAgain, renew, clearAside,

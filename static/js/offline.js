@@ -2,6 +2,47 @@
 (() => {
   "use strict";
   const told = document.currentScript.dataset;
+  const SHELL = ["/bed/", "/waiting/"];
+  const [MOMENT, ANEW] = [400, 3 * 86_400_000];
+  let shelving = false;
+
+  const drawnOn = (text) => [...new DOMParser().parseFromString(text, "text/html")
+    .querySelectorAll("script[src], link[rel=stylesheet]:not([media=print])")]
+    .map((one) => one.getAttribute("src") ?? one.getAttribute("href"));
+
+  const read = async (path, cache) => {
+    const answer = await fetch(path, { cache, redirect: "manual" });
+    if (!answer.ok) throw new RangeError(`${path}: ${answer.status}`);
+    return answer.text();
+  };
+
+  // The pages that open out of reach, over http too, out of the browser's own store: asked for once
+  // for each version from whatever page is open, and again before the week is over.
+  const shelve = async (hello) => {
+    const known = await haftbook.outbox.get("facts", "shell");
+    const age = Date.now() - (known?.at ?? 0);
+    if (shelving || (known?.version === hello.version && age >= 0 && age < ANEW)) return;
+    shelving = true;
+    // What the page itself needs comes first.
+    await new Promise((done) => setTimeout(done, MOMENT));
+    // What they draw on comes first and the pages last: whatever happens between, a page that opens
+    // out of reach is whole. Read to the end: only then does the browser keep them.
+    const texts = await Promise.all(SHELL.map((path) => read(path, "no-store")));
+    await Promise.all([...new Set(texts.flatMap(drawnOn))].map((path) => read(path, "default")));
+    for (const path of SHELL) await read(path, "reload");
+    shelving = false;
+    await haftbook.outbox.put("facts", "shell", { version: hello.version, at: Date.now() });
+    document.dispatchEvent(new CustomEvent("outbox:shelved", { detail: { hello } }));
+  };
+  const tryToShelve = (hello) => shelve(hello).catch(() => { shelving = false; });
+  document.addEventListener("outbox:hello", ({ detail: { hello, elsewhere } }) => {
+    if (!elsewhere) tryToShelve(hello);
+  });
+  haftbook.ready.then(() => {
+    const { hello } = haftbook.facts;
+    if (hello && document.body.dataset.person) tryToShelve(hello);
+  }).catch(() => {});
+
   if (!window.isSecureContext || !("serviceWorker" in navigator)) return;
   const { serviceWorker } = navigator;
 
@@ -64,9 +105,13 @@
   });
   window.addEventListener("load", async () => {
     if (!told.worker) return;
-    // What the page itself needs comes first.
-    await new Promise((done) => setTimeout(done, 300));
-    await serviceWorker.register(told.worker, { updateViaCache: "none" }).catch(() => null);
+    await new Promise((done) => setTimeout(done, MOMENT));
+    const registered = await serviceWorker.register(told.worker, { updateViaCache: "none" })
+      .catch(() => null);
+    if (!registered) return;
     serviceWorker.controller?.postMessage("move on");
+    // The first page came before there was a worker to keep it.
+    const { active } = await serviceWorker.ready;
+    active.postMessage({ open: [location.pathname + location.search, "/"] });
   });
 })();

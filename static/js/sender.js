@@ -86,6 +86,7 @@
       if (facts.hello) facts.hello.heard = 0;
       return false;
     }
+    if (status === 503) return false; // busy, or its disk is full: no fault of this entry
     if (!said || said.entry !== record.entry || status >= 500) return failed(record, status);
     facts.reach = "ok";
     const kept = status === 200 && ["kept", "already"].includes(said.outcome);

@@ -4,7 +4,10 @@
 
   const { outbox } = haftbook;
   const [PATIENCE, A_DAY] = [2500, 86_400_000];
-  let [late, newest] = [0, null];
+  // So long nobody walks out of reach as a rule: then the address may be another one.
+  const LONG = 3 * 3_600_000;
+  let [late, newest, heard] = [0, null, null];
+  outbox.longOut = () => heard !== null && haftbook.facts.reach === "out" && Date.now() - heard > LONG;
 
   const counted = (number, one, many) => `${number} ${number === 1 ? one : many}`;
   const ageOf = (oldest) => {
@@ -22,7 +25,9 @@
     if (attention) words.push(`${counted(attention, "needs", "need")} attention`);
     if (waits(state)) words.push(`${waiting} waiting${whose ? ` for ${whose}` : ""}${ageOf(oldest)}`);
     if (reach === "out") words.push("out of reach");
-    if (reach === "signed-out" && waiting) words.push("sign in, then they go");
+    if (waiting && outbox.longOut())
+      words.push("or the garden has another address now: save them as a file");
+    if (reach === "signed-out") words.push(waiting ? "sign in, then they go" : "signed out: sign in");
     return words;
   };
   const atTheDoor = ({ waiting, oldest }) => waiting ? [
@@ -37,6 +42,9 @@
     line.hidden = !words.length;
     line.classList.toggle("state-line--calls", Boolean(state.attention) || state.reach === "none");
     const link = line.querySelector("a");
+    // With nothing to look at there, the line leads on to the door.
+    const away = state.reach === "signed-out" && !state.waiting && !state.attention;
+    link.href = away ? `/sign-in/?next=${encodeURIComponent(location.pathname)}` : "/waiting/";
     if (link.textContent !== words.join(", ")) link.textContent = words.join(", ");
     clearTimeout(late);
     if (state.waiting && !waits(state))
@@ -53,5 +61,7 @@
   });
 
   document.addEventListener("outbox:state", ({ detail }) => show(detail));
+  document.addEventListener("outbox:hello", () => { heard = Date.now(); });
+  haftbook.ready.then(() => { heard ??= haftbook.facts.hello?.heard || null; });
   haftbook.ready.then(outbox.tellState).catch(() => show({ waiting: 0, attention: 0, reach: "none" }));
 })();

@@ -130,6 +130,16 @@ const fill = async () => {
   }
 };
 
+// The pages that are open, and Today, where they came before there was a worker.
+const keepOpen = async (paths) => {
+  for (const path of new Set(paths)) {
+    const url = new URL(path, location.href);
+    const cache = await caches.open(PAGES);
+    if (url.origin !== location.origin || (await cache.match(url.pathname + url.search, ALL))) continue;
+    await keep(url, await fetch(url, { cache: "no-store" }));
+  }
+};
+
 // After a new edition: its files first, then the pages kept by the old one are drawn anew.
 const moveOn = async () => {
   await fill();
@@ -153,6 +163,7 @@ self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim(
 self.addEventListener("message", (event) => {
   if (event.data === "forget") event.waitUntil(forget());
   if (event.data === "move on") event.waitUntil(moveOn().catch(() => null));
+  if (event.data.open) event.waitUntil(keepOpen(event.data.open).catch(() => null));
   if (event.data !== "how") return;
   const lost = missing && Date.now() - missing.at < 15_000 ? missing.path : null;
   event.ports[0].postMessage({ stored: opened.get(event.source.id) || null, lost });

@@ -8,6 +8,7 @@
 
   const whenOf = (at, skew) => new Date(Date.parse(at) + (skew ?? 0)).toLocaleString("en-GB",
     { day: "numeric", month: "long", hour: "2-digit", minute: "2-digit", timeZone: facts.hello?.zone });
+  const workedOf = ({ at, skew }) => `worked ${whenOf(at, skew)}`;
   const isMine = ({ person }) => person === null || person === facts.hello?.person;
   // A copy of a template whose [data-t=name] get their texts; those without one go.
   const fill = (id, texts) => {
@@ -21,12 +22,12 @@
     return made;
   };
   const lineOf = (record) => fill("waits-one", {
-    kind: record.kind, title: record.title, when: whenOf(record.at, record.skew),
+    kind: record.kind, title: record.title, when: workedOf(record),
     whose: isMine(record) ? "" : `For ${record.personName}: goes when ${record.personName} signs in`,
   });
   const acceptedOf = (record) => fill("waits-one", {
     kind: record.kind, title: record.text, link: record.at,
-    when: whenOf(new Date(record.when).toISOString()),
+    when: `accepted ${whenOf(new Date(record.when).toISOString())}`,
   });
 
   // The garden's sentences, each after the field it is about where it does not name it itself.
@@ -40,7 +41,7 @@
   const element = (name, text) => Object.assign(document.createElement(name), { textContent: text });
   const calledOf = (record) => {
     const made = fill("waits-called", {
-      kind: record.kind, title: record.title, when: whenOf(record.at, record.skew),
+      kind: record.kind, title: record.title, when: workedOf(record),
       whose: isMine(record) ? "" : `Written by ${record.personName}`,
     });
     made.dataset.entry = record.entry;
@@ -59,7 +60,7 @@
   };
   const asideOf = (record) => {
     const made = fill("waits-aside", { kind: record.kind, title: record.title,
-      when: whenOf(record.at, record.skew) });
+      when: workedOf(record) });
     made.dataset.entry = record.entry;
     return made;
   };
@@ -73,12 +74,17 @@
   };
   const told = { out: "The garden is out of reach. What is here goes by itself when it answers.",
     "signed-out": "Sign in, then they go.", ok: "", unknown: "" };
+  const MOVED = "The garden has been out of reach for more than three hours. What is here goes by " +
+    "itself when it answers at this address. Or it has another address now: then nothing goes from " +
+    "here; save the entries as a file, and take it in on the computer.";
   const draw = async () => {
     const [waiting, attention, accepted, aside] = await Promise.all(
       ["waiting", "attention", "accepted", "aside"].map(outbox.list));
     // Somebody in the middle of a question is not interrupted.
     if (!document.querySelector(".wait-sure:not([hidden])")) put("attention", attention, calledOf);
     put("waiting", waiting.slice(0, MOST_SHOWN), lineOf);
+    document.querySelector("[data-empty]").textContent =
+      attention.length ? "Nothing else waits." : "Nothing waits.";
     put("accepted", accepted.reverse(), acceptedOf);
     put("aside", aside, asideOf);
     const [more, ways] = ["[data-more]", "[data-some]"].map((one) => document.querySelector(one));
@@ -87,7 +93,7 @@
     document.querySelector("[data-all]").hidden = false;
     document.querySelector("[data-go]").hidden = !waiting.length;
     ways.hidden = !waiting.length && !attention.length;
-    document.querySelector("[data-told]").textContent = told[facts.reach] ||
+    document.querySelector("[data-told]").textContent = (outbox.longOut() && MOVED) || told[facts.reach] ||
       "What this phone keeps until the garden has it.";
   };
 
@@ -167,13 +173,6 @@
   document.querySelector("[data-http]").hidden = isSecureContext;
   document.querySelector("[data-go]").addEventListener("click", outbox.send);
   document.addEventListener("outbox:state", draw);
-  document.addEventListener("outbox:hello", async ({ detail: { hello } }) => {
-    // After an upgrade the phone's own copy of this page is fetched anew.
-    const known = await outbox.get("facts", "waiting-page");
-    if (known === hello.version) return;
-    if (known) await fetch(location.pathname, { cache: "reload" }).catch(() => {});
-    outbox.put("facts", "waiting-page", hello.version);
-  });
   haftbook.ready.then(outbox.clearAside).then(draw).catch(() => {
     document.querySelector("[data-told]").textContent = "Nothing can be kept on this phone: its " +
       "browser has no store for this page, as in a private window. Forms are sent at once or not at all.";

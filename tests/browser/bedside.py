@@ -44,7 +44,8 @@ def take(
     phones, errors = [], []
 
     def phone(person: Any) -> Any:
-        phones.append(browser.new_context(**browser_context_args))
+        # As over plain http; what a service worker asks for is not stopped on its way either.
+        phones.append(browser.new_context(service_workers="block", **browser_context_args))
         page = phones[-1].new_page()
         page.on("pageerror", lambda error: errors.append(str(error)))
         page.goto(live_server.url + "/sign-in/")

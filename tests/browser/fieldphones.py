@@ -58,6 +58,7 @@ KEEP = """async (works) => {
 TELLING = """document.addEventListener("outbox:kept", ({ detail }) => {
   if (!detail.elsewhere) saidKept(detail.record.entry);
 })"""
+WAITING = "haftbook.outbox.state().then((state) => state.waiting)"
 RECORDS = """(name) => haftbook.outbox.list(name).then((all) =>
   all.map(({ n, told, ...record }) => record))"""
 # The very body once more, past the sender: what the garden makes of each.
@@ -145,6 +146,9 @@ class FieldPhone:
     def sign_in(self, path: str = "/bed/") -> Any:
         """A tab with the page in the bed and its lists; signed in where that is asked for."""
         page = self.tab(path)
+        # A page out of the browser's own store opens for whoever is there.
+        if "sign-in" not in page.url and not page.evaluate("haftbook.outbox.greet()"):
+            page.goto(f"{self.site}/sign-in/")
         if page.url.startswith(f"{self.site}/sign-in/"):
             page.get_by_label("Your name").fill(self.person)
             page.get_by_label("Password").fill(PASSWORD)
@@ -184,7 +188,13 @@ class FieldPhone:
         return self.tabs[0].evaluate(RECORDS, store)
 
     def waiting(self) -> int:
-        return self.tabs[0].evaluate("haftbook.outbox.state().then((state) => state.waiting)")
+        """What waits on it, asked in the first tab whose page has come; one that came half goes."""
+        while self.tabs:
+            try:
+                return self.tabs[0].evaluate(WAITING)
+            except Error:
+                self.tabs.pop(0).close()
+        return 0
 
     def hurry(self) -> None:
         """What a person does who wants it to go on: the phone is taken up again, in every tab."""
@@ -241,7 +251,8 @@ def crash(page: Any) -> None:
     end = time.monotonic() + 10
     while not gone:
         assert time.monotonic() < end, "the tab lives on"
-        page.context.pages[-1].wait_for_timeout(20)
+        with contextlib.suppress(Error):
+            next(one for one in page.context.pages if one != page).wait_for_timeout(20)
     page.close()
 
 

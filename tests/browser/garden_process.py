@@ -75,7 +75,7 @@ def kill_while_sending(
         garden.kill()
         taken = newest() - before
     assert not listening(garden.port)
-    waiting = sum(phone.waiting() for phone in phones if phone.tabs)
+    waiting = sum(phone.waiting() for phone in phones)
     kills.taken_in.append(taken)
     # It met a running replay: some had just gone, others still waited.
     if taken >= wanted and waiting:
@@ -86,4 +86,4 @@ def kill_while_sending(
 
 def all_sent(phones: list[FieldPhone]) -> None:
     """Until nothing waits on any phone."""
-    hurried(phones, lambda: not any(phone.waiting() for phone in phones), PATIENCE)
+    hurried(phones, lambda: all(phone.tabs and not phone.waiting() for phone in phones), PATIENCE)

@@ -188,7 +188,7 @@ def test_axe__finds_what_is_wrong(page: Any, live_server: Any, cast: Cast) -> No
     page.goto(live_server.url)
     page.evaluate("""() => {
       document.documentElement.removeAttribute('lang')
-      for (const each of document.querySelectorAll('main *')) each.style.color = '#999'
+      for (const each of document.querySelectorAll('main *')) each.style.color = '#686868'
       document.querySelector('main').style.width = '2000px'
     }""")
     found = [each.partition(" at ")[0] for each in found_at_both_sizes(page, "door")]

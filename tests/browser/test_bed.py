@@ -63,7 +63,7 @@ def cross_form_with(page: Any, tag: str) -> None:
 
 def cross(page: Any, tag: str) -> None:
     """A flower worked, both parents by a few letters."""
-    page.get_by_role("link", name="Pollination").tap()
+    page.locator(".bed-way[href='#cross']").tap()
     cross_form_with(page, tag)
     kept(page, tag)
 
@@ -171,7 +171,7 @@ def test_take_back__of_what_the_garden_may_have_already_takes_nothing_away(
         route.abort()
 
     in_bed.route("**/new-cross/", lose_the_answer)
-    in_bed.get_by_role("link", name="Pollination").tap()
+    in_bed.locator(".bed-way[href='#cross']").tap()
     cross_form_with(in_bed, cast.free_tag)
     kept(in_bed, cast.free_tag)
     expect(in_bed.locator("#state-line")).to_contain_text("out of reach")
@@ -199,7 +199,7 @@ def test_signing_out__leaves_what_waits_and_nothing_to_read(in_bed: Any, cast: C
 
 
 def test_undo__of_what_the_garden_has_goes_the_same_way(in_bed: Any, cast: Cast) -> None:
-    in_bed.get_by_role("link", name="Pollination").tap()
+    in_bed.locator(".bed-way[href='#cross']").tap()
     cross_form_with(in_bed, cast.free_tag)
     expect(in_bed.locator("#bed-kept")).to_contain_text("In the garden")
     in_bed.get_by_role("button", name="Undo").tap()
@@ -209,7 +209,7 @@ def test_undo__of_what_the_garden_has_goes_the_same_way(in_bed: Any, cast: Cast)
 
 def test_tag__mistyped_is_refused_and_hanging_is_told_before(in_bed: Any, cast: Cast) -> None:
     away(in_bed)
-    in_bed.get_by_role("link", name="Pollination").tap()
+    in_bed.locator(".bed-way[href='#cross']").tap()
     tag, form = in_bed.get_by_label("Tag"), in_bed.locator("#bed-sheet form")
     tag.fill(cast.free_tag[:-1] + str((int(cast.free_tag[-1]) + 1) % 10))
     tag.blur()
@@ -239,7 +239,7 @@ def test_tag__that_this_phone_does_not_know_is_kept_all_the_same(in_bed: Any, ca
 
 def test_bee_pod__is_a_choice(in_bed: Any, cast: Cast) -> None:
     away(in_bed)
-    in_bed.get_by_role("link", name="Pollination").tap()
+    in_bed.locator(".bed-way[href='#cross']").tap()
     pick(in_bed, "Seed", "oboe", "Oboe for Hannes")
     in_bed.get_by_role("button", name="Not known").tap()
     in_bed.get_by_label("Tag").fill(cast.free_tag)
@@ -252,7 +252,7 @@ def test_bee_pod__is_a_choice(in_bed: Any, cast: Cast) -> None:
 
 def test_nothing_typed__is_told_at_the_fields(in_bed: Any, cast: Cast) -> None:
     away(in_bed)
-    in_bed.get_by_role("link", name="Pollination").tap()
+    in_bed.locator(".bed-way[href='#cross']").tap()
     in_bed.get_by_role("button", name="Keep this cross").last.tap()
     wrong = in_bed.locator("#bed-sheet .field--bad .err")
     expect(wrong).to_have_count(3)

@@ -65,7 +65,7 @@ def test_dead_server__loses_nothing_and_counts_once(garden: Secured, page: Any) 
 
     garden.kill()
     assert not listening(garden.port)
-    page.get_by_role("link", name="Pollination").tap()
+    page.locator(".bed-way[href='#cross']").tap()
     page.get_by_role("textbox", name="Seed parent").fill("quil")
     page.get_by_role("button", name="Quillon Teapot").tap()
     page.get_by_role("button", name="Not known").tap()

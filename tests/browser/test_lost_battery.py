@@ -17,12 +17,12 @@ from breeding.records import print_tags
 from garden.models import Garden, JournalLine, Person, Photo
 from tests.browser.fieldday import Work, flower, photo_of
 from tests.browser.fieldphones import KEEP, FieldPhone
-from tests.browser.test_bed import away, back, cross
+from tests.browser.test_bed import away, back, cross_form_with, kept, open_hash
 from tests.browser.test_outbox import all_sent, sign_in
 from tests.cast import Stock, act_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-DEATHS, KEPT, MORE, PHOTO_EVERY = 3, 40, 10, 5
+DEATHS, KEPT, MORE, PHOTO_EVERY = 3, 40, 60, 5
 SIZES = """(entries) => Promise.all(entries.map((entry) => haftbook.outbox.get("files", entry)
   .then((files) => files.map(({ body }) => body.byteLength))))"""
 
@@ -118,7 +118,9 @@ def test_clock__a_day_wrong_and_known_to_be_keeps_the_day_that_was_meant(
     expect(wrong.get_by_text("Lists from")).to_be_visible(timeout=20_000)
     away(wrong)
     began, days = timezone.now(), {Garden.get().today()}
-    cross(wrong, stock.tags[0])
+    open_hash(wrong, "cross")
+    cross_form_with(wrong, stock.tags[0])
+    kept(wrong, stock.tags[0])
     wrong.wait_for_timeout(2500)
     expect_today(wrong, began, days)
 

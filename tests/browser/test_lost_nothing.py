@@ -25,7 +25,7 @@ from garden.photos import clean
 from tests.browser.fieldday import AFTER, BEFORE, BULK, LOOKS, Work, day_of, photo_of
 from tests.browser.fieldphones import BY_HAND, OUTSIDE, FieldPhone
 from tests.browser.garden_process import Kills, all_sent, kill_while_sending
-from tests.browser.test_bed import cross, kept, open_hash, pick
+from tests.browser.test_bed import cross_form_with, kept, open_hash, pick
 from tests.browser.test_bed_dead_server import asked
 from tests.browser.test_bed_judging import stands_at
 from tests.secured import Secured, listening, secured
@@ -69,8 +69,9 @@ class Day:
 
 def tap_a_day(page: Any, before: dict[str, Any], tags: list[str], number: int) -> None:
     """One of each kind by hand, in the page in the bed."""
-    open_hash(page, "")
-    cross(page, tags[0])
+    open_hash(page, "cross")
+    cross_form_with(page, tags[0])
+    kept(page, tags[0])
     for tag in tags[1:]:
         # The pollen stays in the hand from flower to flower.
         pick(page, "Seed", "thist", "Thistle Postman")

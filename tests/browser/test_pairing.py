@@ -90,7 +90,9 @@ def test_phone__scans_taps_and_is_in_until_it_is_signed_out(
     assert JournalLine.objects.latest("pk").device == "Emil's phone"
 
     laptop.goto(live_server.url + "/phones/")
-    laptop.get_by_role("row", name="Emil's phone").get_by_role("button").click()
+    row = laptop.get_by_role("row", name="Emil's phone")
+    row.locator("summary").click()
+    row.get_by_role("button").click()
     laptop.get_by_text("Signed out Emil's phone").first.wait_for()
     phone.goto(live_server.url + "/beds/")
     assert urlsplit(phone.url).path == "/sign-in/"

@@ -120,7 +120,10 @@ def test_backup__is_not_written_over_a_file(opened: Garden, backup: Path) -> Non
 def test_verify__tells_counts_and_names_what_is_wrong(opened: Garden, backup: Path) -> None:
     done = manage(opened.folder, "verify", str(backup))
     assert done.returncode == 0
-    assert re.search(r"^ +1  garden_person$", done.stdout, re.MULTILINE)
+    assert re.search(r"^  \d+ plants, \d+ crosses, .* photos; ", done.stdout, re.MULTILINE)
+    assert "garden_" not in done.stdout
+    every = manage(opened.folder, "verify", str(backup), "--verbosity", "2")
+    assert re.search(r"^ +1  garden_person$", every.stdout, re.MULTILINE)
     damaged = backup.with_name("damaged.zip")
     damaged.write_bytes(backup.read_bytes()[:-100])
     assert refused(opened.folder, "verify", str(damaged)) == (

@@ -30,8 +30,13 @@ class Command(BaseCommand):
         if not 0 < options["scale"] <= 1:
             raise CommandError("The scale is a share above 0 and at most 1.")
         try:
-            loaded = load_demo(password, today=options["today"], scale=options["scale"])
+            story = {"today": options["today"], "scale": options["scale"]}
+            loaded = load_demo(password, **story, say=self._say)
         except Refused as refused:
             raise CommandError(str(refused)) from refused
         thrown = "" if options["password"] else f"; everybody's password is {password}"
         return f"{loaded}{thrown}"
+
+    def _say(self, line: str) -> None:
+        self.stdout.write(line)
+        self.stdout.flush()

@@ -96,7 +96,8 @@ class Command(BaseCommand):
         else:
             from django.core.management import call_command
 
-            self.stdout.write("Loading the demo garden …")
+            self.stdout.write("Loading the demo garden: this takes some minutes …")
+            self.stdout.flush()
             call_command("load_demo", password=password, stdout=self.stdout)
         remember_sign_in(password)
 
