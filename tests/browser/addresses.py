@@ -397,6 +397,8 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
     return {
         "sign-in": reverse("sign-in"),
         "sign-out": reverse("sign-out"),
+        "worker": reverse("worker"),
+        "hello": reverse("hello"),
         "backup-now": reverse("backup-now"),
         "backup-file": reverse("backup-file", args=["haftbook-2026-06-03-0712.zip"]),
         "undo": reverse("undo", args=[JournalLine.objects.latest("pk").pk]),

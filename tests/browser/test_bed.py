@@ -219,6 +219,8 @@ def test_tag__mistyped_is_refused_and_hanging_is_told_before(in_bed: Any, cast: 
     expect(form.locator("[data-tag-said]")).to_have_text(f"Tag {cast.free_tag} is free.")
     cross_form_with(in_bed, cast.free_tag)
     kept(in_bed, cast.free_tag)
+    # The form of the next flower.
+    expect(in_bed.get_by_role("textbox", name="Seed parent")).to_be_focused()
     tag.fill(cast.free_tag)
     tag.blur()
     expect(form.locator("[data-tag-said]")).to_contain_text("is on Quillon Teapot")

@@ -71,7 +71,7 @@ def test_forms_of_the_outbox__post_to_recording_addresses_and_ask_for_no_passwor
             assert form.cssselect("[name=at]"), name
             seen[form.get("data-outbox")] = seen.get(form.get("data-outbox"), 0) + 1
     assert set(seen) >= {
-        "Pollination", "Pod", "Harvest", "Sowing", "Count", "Lining out", "Look-over", "Score",
+        "New cross", "Pod", "Harvest", "Sowing", "Count", "Lining out", "Look-over", "Score",
         "Bloom", "Photo", "Place", "Selection", "Decision", "Pollen", "Count by type", "Type",
     }  # fmt: skip
 

@@ -33,11 +33,11 @@ from playwright.sync_api import Playwright, sync_playwright
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.settings")
 django.setup()
 
-from tests.browser.conftest import browser_path  # noqa: E402
+from tests.browser.conftest import PHONE, browser_path  # noqa: E402
 from tests.browser.fieldday import BEFORE, Work, photo_of, timed  # noqa: E402
 from tests.browser.fieldphones import OUTSIDE, FieldPhone  # noqa: E402
 from tests.browser.test_bed_dead_server import asked  # noqa: E402
-from tests.browser.wire import Wire, whole  # noqa: E402
+from tests.browser.wire import Answer, Wire, drawn_on, taken_along, whole  # noqa: E402
 from tests.secured import Secured, secured  # noqa: E402
 from tests.speed.writers import processor_seconds  # noqa: E402
 
@@ -124,7 +124,7 @@ def replay(garden: Secured, phone: FieldPhone) -> None:
     began, waits = time.perf_counter(), phone.waiting()
     phone.hurry()
     while phone.waiting():
-        phone.tabs[0].wait_for_timeout(50)
+        phone.tabs[0].wait_for_timeout(250)
         if time.perf_counter() - began > 120:
             raise RuntimeError(f"{phone.waiting()} still wait")
     took = time.perf_counter() - began
@@ -138,11 +138,11 @@ def replay(garden: Secured, phone: FieldPhone) -> None:
     print(f"processor time an entry: server {server:.1f} ms, browser {browser:.1f} ms")
 
 
-def kinds_of(answers: list[tuple[str, int]]) -> str:
+def kinds_of(answers: list[Answer]) -> str:
     """Bytes by what they are: page, styles, scripts, faces."""
-    ends = {"css": (".css",), "js": (".js",), "faces": (".woff2",), "rest": (".svg", ".png")}
+    ends = {"css": ".css", "js": ".js", "faces": ".woff2", "rest": ".svg"}
     sums = {
-        kind: sum(size for path, size in answers if path.endswith(end))
+        kind: whole([one for one in answers if one.path.endswith(end)])
         for kind, end in ends.items()
     }
     page = whole(answers) - sum(sums.values())
@@ -152,24 +152,20 @@ def kinds_of(answers: list[tuple[str, int]]) -> str:
 def weights(phone: FieldPhone, before: dict[str, Any]) -> None:
     """First load and the heaviest later answer of the field pages, in kB as they are sent."""
     state = phone.context.storage_state()
-    browser = phone.playwright.chromium.launch(
-        executable_path=browser_path(), args=["--no-sandbox"]
-    )
+    chromium = phone.playwright.chromium
+    browser = chromium.launch(executable_path=browser_path(), args=["--no-sandbox"])
     for path in PAGES:
-        context = browser.new_context(
-            storage_state=state, service_workers="block", viewport={"width": 390, "height": 844}
-        )
+        context = browser.new_context(service_workers="block", viewport=PHONE)
+        context.add_cookies([one | {"domain": "127.0.0.1"} for one in state["cookies"]])
         wire = Wire(context.new_page())
         address = f"http://127.0.0.1:{phone.site.rpartition(':')[2]}{path.format(**before)}"
-        context.add_cookies([one | {"domain": "127.0.0.1"} for one in state["cookies"]])
         first, again = wire.load(address), wire.load(address)
-        later = max(
-            [size for path, size in first if path.startswith("/bed/lists/")]
-            + [size for _, size in again]
-        )
-        flag = "FLAG" if whole(first) > MOST_FIRST or later > MOST_LATER else ""
-        print(f"{path:24} first {whole(first) / 1000:6.1f} kB ({kinds_of(first)}), heaviest "
-              f"answer later {later / 1000:.1f} kB {flag}")  # fmt: skip
+        lists = [one for one in first if one.path.startswith("/bed/lists/")]
+        later = max(one.size for one in lists + again)
+        page, along = drawn_on(first), taken_along(first)
+        flag = "FLAG" if whole(page) > MOST_FIRST or later > MOST_LATER else ""
+        print(f"{path:24} first {whole(page) / 1000:5.1f} kB ({kinds_of(page)}), taken along "
+              f"{whole(along) / 1000:.1f}, heaviest later {later / 1000:.1f} {flag}")  # fmt: skip
         context.close()
     browser.close()
 
