@@ -13,9 +13,11 @@ if "HAFTBOOK_DATA" not in os.environ:
     atexit.register(shutil.rmtree, os.environ["HAFTBOOK_DATA"], ignore_errors=True)
 
 from garden.settings import *  # noqa: E402, F403
-from garden.settings import DATA_DIR, DATABASES, STATIC_ROOT, STORAGES  # noqa: E402
+from garden.settings import DATA_DIR, DATABASES, INSTALLED_APPS, STATIC_ROOT, STORAGES  # noqa: E402
 
 DEBUG = False
+# Tables are made from the models at once.
+MIGRATION_MODULES = {app.rpartition(".")[2]: None for app in INSTALLED_APPS}
 # WhiteNoise wants to see its folder, though the tests collect nothing into it.
 STATIC_ROOT.mkdir(exist_ok=True)
 # As the real one: one in memory would shut a browser's readers out while another writes.

@@ -253,6 +253,7 @@ def test_it_leaves_work_for_today(months):
 
 
 @pytest.mark.django_db
+@pytest.mark.once
 def test_it_loads_by_command_once_and_as_ever():
     out = StringIO()
     count_from_the_first_key()

@@ -58,7 +58,8 @@ def test_every_page__carries_its_policy_and_stays_out_of_caches(
         lacking |= {name: wrong} if (wrong := faults(answer)) else {}
         told = answer.headers.get("Cache-Control", "")
         if answer.status_code == 200 and "no-store" not in told:
-            assert told.startswith("private, max-age="), name
+            asks_again = name == "worker" and told == "no-cache"
+            assert asks_again or told.startswith("private, max-age="), name
             kept.add(name)
     assert lacking == {}
     # Named by what it holds; drawn without the session.

@@ -27,7 +27,7 @@ import pytest
 from lxml import html
 
 ROOT = Path(__file__).resolve().parents[2]
-PATIENCE = 90
+PATIENCE = 300
 # Far above what a start takes, far below what loading a garden would.
 QUICK = 8
 SIGN_IN = re.compile(r"Sign in as (.+) with the password (\S+)")

@@ -209,6 +209,8 @@ def test_transport__https_binds_the_cookies_and_silences_only_what_it_does_not_g
 def test_check_deploy__finds_nothing_more(https: str, tmp_path: Path) -> None:
     known = os.environ | {"HAFTBOOK_DATA": str(tmp_path), "HAFTBOOK_HTTPS": https,
                           "DJANGO_SETTINGS_MODULE": "garden.settings"}  # fmt: skip
+    # The tests in the browser set it for the process that they share.
+    known.pop("DJANGO_ALLOW_ASYNC_UNSAFE", None)
     told = subprocess.run(
         [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"],
         cwd=ROOT, env=known, capture_output=True, text=True, timeout=60,

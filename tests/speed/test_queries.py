@@ -119,7 +119,7 @@ def _complaint(sql: str) -> str:
         cursor.execute(f"EXPLAIN QUERY PLAN {sql}".replace("%", "%%"), [])
         plan = [row[3] for row in cursor.fetchall()]
     # From the newest on, as far as the limit: along the keys or a partial index that fits.
-    newest = re.search(r'ORDER BY "\w+"\."(id|lined_out_on)" DESC.* LIMIT', sql)
+    newest = re.search(r'ORDER BY "\w+"\."(id|lined_out_on|happened_at)" DESC.* LIMIT', sql)
     walks = newest and "TEMP" not in str(plan)
     if any(re.match(f"SCAN ({BIG})", step) for step in plan) and not walks:
         return f"reads a whole table: {plan}"
