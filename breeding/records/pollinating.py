@@ -15,7 +15,7 @@ from breeding.records.common import (
     the_cross,
 )
 from breeding.tagnumbers import tag_codes
-from garden.models import Garden, Plant
+from garden.models import Garden, JournalLine, Plant
 from garden.verbs import Act, Refused, plural, verb, written
 
 MOST_TAGS = 2_000
@@ -94,12 +94,33 @@ def note_pod(
     reason = fitting(reason, 200, "reason")
     if not pod_set and not reason:
         raise Refused("Say how it failed.", "reason")
+    state = Pollination.State.SET if pod_set else Pollination.State.FAILED
+    _not_overtaken(act, pollination, state, day)
     act.change(
         pollination,
-        state=Pollination.State.SET if pod_set else Pollination.State.FAILED,
+        state=state,
         looked_on=day,
         fail_reason="" if pod_set else reason,
     )
     act.mention(pollination.cross, pollination.tag)
     told = "a pod has set" if pod_set else f"failed, {reason}"
     return pollination, f"{pollination.cross}, tag {pollination.tag}: {told} ({written(day)})"
+
+
+def _not_overtaken(act: Act, flower: Pollination, state: str, day: date) -> None:
+    """Refuse a look that comes in behind a later one which saw the contrary: a person decides."""
+    if flower.looked_on is None or state == flower.state:
+        return
+    later = flower.looked_on > day or JournalLine.objects.filter(
+        mentions__kind=flower.record_kind,
+        mentions__thing_id=flower.pk,
+        verb="note_pod",
+        undone_by=None,
+        happened_at__gt=act.happened_at,
+    ).exists()
+    if later:
+        seen = "a pod had set" if flower.state == Pollination.State.SET else flower.fail_reason
+        raise Refused(
+            f"Somebody looked at tag {flower.tag} after this, on {written(flower.looked_on)}: "
+            f"{seen}. That stands. If this is right all the same, look again."
+        )

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import uuid
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -77,6 +77,31 @@ def test_note_pod__not_come_yet(act, flower) -> None:
         note_pod, act(day=LOOKED), "has not come yet", "day",
         pollination=flower, pod_set=True, day=date(2024, 7, 20),
     )  # fmt: skip
+
+
+def test_note_pod__the_contrary_from_before_is_for_a_person_to_decide(act, flower) -> None:
+    """Two phones looked at one tag out of reach; the earlier look comes in behind the later."""
+    later, earlier = act(day=LOOKED), act(day=LOOKED)
+    earlier.happened_at -= timedelta(minutes=20)
+    note_pod(later, pollination=flower, pod_set=True)
+    said = r"Somebody looked at tag \d+ after this, on 20 June 2024: a pod had set\. That stands"
+    refused(note_pod, earlier, said, pollination=flower, pod_set=False, reason="eaten")
+    flower.refresh_from_db()
+    assert flower.state == "set"
+    # Of one mind they are both kept; and what was seen later still has the last word.
+    again = act(day=LOOKED)
+    again.happened_at -= timedelta(minutes=10)
+    note_pod(again, pollination=flower, pod_set=True)
+    note_pod(act(day=date(2024, 6, 25)), pollination=flower, pod_set=False, reason="dropped")
+    refused(note_pod, act(day=date(2024, 6, 30)), "after this, on 25 June 2024: dropped",
+            pollination=flower, pod_set=True, day=date(2024, 6, 24))  # fmt: skip
+
+
+def test_note_pod__a_look_that_was_taken_back_stands_in_nobodys_way(act, flower) -> None:
+    earlier = act(day=LOOKED)
+    earlier.happened_at -= timedelta(minutes=20)
+    undo(act(day=LOOKED), line=note_pod(act(day=LOOKED), pollination=flower, pod_set=True).line)
+    assert note_pod(earlier, pollination=flower, pod_set=False, reason="eaten").thing
 
 
 def test_note_pod__same_entry(act, flower) -> None:
