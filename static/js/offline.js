@@ -3,7 +3,7 @@
   "use strict";
   const told = document.currentScript.dataset;
   const SHELL = ["/bed/", "/waiting/"];
-  const [MOMENT, ANEW] = [400, 3 * 86_400_000];
+  const [MOMENT, PATIENCE, ANEW] = [400, 2500, 3 * 86_400_000];
   let shelving = false;
 
   const drawnOn = (text) => [...new DOMParser().parseFromString(text, "text/html")
@@ -43,6 +43,39 @@
     if (hello && document.body.dataset.person) tryToShelve(hello);
   }).catch(() => {});
 
+  const say = (text) => {
+    const sheet = document.getElementById("sheet");
+    const note = document.createElement("p");
+    Object.assign(note, { className: "card card--next", textContent: text });
+    note.setAttribute("role", "status");
+    document.getElementById("said-offline")?.remove();
+    note.id = "said-offline";
+    sheet?.prepend(note);
+    note.scrollIntoView({ block: "nearest" });
+    document.addEventListener("outbox:hello", () => {
+      const anew = document.createElement("a");
+      Object.assign(anew, { href: location.href, textContent: "Load it anew" });
+      note.replaceChildren("The garden is in reach again. ", anew);
+    }, { once: true });
+  };
+
+  // Without a service worker a page that is not stored ends in the browser's own error page, and
+  // what was half typed is gone with this one: the garden is asked first.
+  const leadsAway = (link) => link && !link.target && !link.hasAttribute("download") &&
+    !link.hasAttribute("hx-get") && link.origin === location.origin &&
+    link.pathname !== location.pathname && !SHELL.includes(link.pathname);
+  const inReach = () => Promise.race([
+    haftbook.outbox.greet(), new Promise((done) => setTimeout(done, PATIENCE, null))]);
+  document.addEventListener("click", async (event) => {
+    const link = event.target.closest?.("a[href]");
+    const plain = !event.button && !event.ctrlKey && !event.metaKey && !event.shiftKey;
+    if (event.defaultPrevented || !plain || haftbook.facts.reach !== "out" || !leadsAway(link)) return;
+    if (navigator.serviceWorker?.controller) return;
+    event.preventDefault();
+    if (await inReach()) location.assign(link.href);
+    else say("The garden is out of reach, so that page does not open. In the bed and Waiting do.");
+  });
+
   if (!window.isSecureContext || !("serviceWorker" in navigator)) return;
   const { serviceWorker } = navigator;
 
@@ -51,19 +84,6 @@
     const day = then.toDateString() === today.toDateString()
       ? "today" : then.toLocaleDateString("en-GB", { weekday: "long", day: "numeric", month: "long" });
     return `${day}, ${then.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`;
-  };
-
-  const say = (text) => {
-    const sheet = document.getElementById("sheet");
-    const note = document.createElement("p");
-    Object.assign(note, { className: "card card--next", textContent: text });
-    note.setAttribute("role", "status");
-    sheet?.prepend(note);
-    document.addEventListener("outbox:hello", () => {
-      const anew = document.createElement("a");
-      Object.assign(anew, { href: location.href, textContent: "Load it anew" });
-      note.replaceChildren("The garden is in reach again. ", anew);
-    }, { once: true });
   };
 
   // A form that comes out of the store again and again is another entry each time.

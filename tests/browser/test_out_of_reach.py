@@ -87,3 +87,20 @@ def test_signed_out_elsewhere__nothing_is_left_to_read_but_what_waits(
     sign_in(back, phone.site, phone.person)
     back.goto(phone.site + "/bed/")
     until(back, f"{LISTS}.then((many) => many > 0)")
+
+
+def test_http__a_link_that_would_not_open_leaves_the_form_as_it_is(
+    phone: FieldPhone, stock: Stock
+) -> None:
+    page = phone.sign_in()
+    until(page, SHELVED)
+    page.goto(phone.site + "/new-cross/")
+    page.locator("#id_tag").fill("123")
+    phone.context.set_offline(True)
+    page.evaluate("haftbook.outbox.greet()")
+    page.get_by_role("link", name="Book").first.click()
+    expect(page.locator("#said-offline")).to_contain_text("that page does not open")
+    expect(page.locator("#id_tag")).to_have_value("123")
+    phone.context.set_offline(False)
+    page.get_by_role("link", name="Book").first.click()
+    page.wait_for_url("**/book/")
