@@ -60,7 +60,7 @@ def carry(
             raise NotCarried(f"The target is not empty: {told(held)}. Nothing was changed.")
         for model in carried:
             _copy(model, source, target)
-        _count_on(target, carried)
+        count_on(target, carried)
         counts = {}
         for model in carried:
             before, after = fingerprint(model, source), fingerprint(model, target)
@@ -139,7 +139,7 @@ def _copy(model: type[models.Model], source: str, target: str) -> None:
         raise NotCarried(f"{table} does not fit into the target: {error}") from error
 
 
-def _count_on(alias: str, carried: list[type[models.Model]]) -> None:
+def count_on(alias: str, carried: list[type[models.Model]]) -> None:
     """The next new row gets a key behind those that were carried."""
     connection = connections[alias]
     with connection.cursor() as cursor:

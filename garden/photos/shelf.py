@@ -27,9 +27,13 @@ class Shelf:
     def keep(self, photo: CleanPhoto) -> None:
         """Put a photo on the shelf for good; it is on disk afterwards. Twice is as once."""
         for size, content in photo.files.items():
-            path = self._place(photo.digest, size)
-            if not path.exists():
-                _write(path, content, durable=True)
+            self.put(photo.digest, size, content)
+
+    def put(self, digest: str, size: str, content: bytes) -> None:
+        """Put one size of a photo on the shelf for good, unless it is there."""
+        path = self._place(digest, size)
+        if not path.exists():
+            _write(path, content, durable=True)
 
     def find(self, digest: str, size: str) -> Path | None:
         """A kept photo's file; None for one that is not here and for what is no digest."""

@@ -57,7 +57,9 @@ def complaints(page: Any) -> Iterator[list[str]]:
         # A refused form comes back with 422, which the browser notes as an error of its own; and
         # one address is asked for because nothing is there.
         nowhere = "status of 404" in said.text and said.location["url"].endswith(NOWHERE)
-        if said.type == "error" and "status of 422" not in said.text and not nowhere:
+        # An answer nobody waits for any more, because more was typed or the page went on.
+        given_up = said.text.startswith(("htmx:afterRequest,", "htmx:sendAbort,"))
+        if said.type == "error" and "status of 422" not in said.text and not (nowhere or given_up):
             heard.append(said.text)
 
     page.on("console", hear)

@@ -22,7 +22,7 @@ from tests.browser.test_outbox import all_sent, sign_in
 from tests.cast import Stock, act_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-DEATHS, KEPT, MORE, PHOTO_EVERY = 3, 40, 60, 5
+DEATHS, KEPT, MORE, PHOTO_EVERY = 3, 40, 140, 5
 SIZES = """(entries) => Promise.all(entries.map((entry) => haftbook.outbox.get("files", entry)
   .then((files) => files.map(({ body }) => body.byteLength))))"""
 
