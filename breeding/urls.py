@@ -70,4 +70,7 @@ urlpatterns = [
     path("", include("breeding.expect_urls")),
     path("", include("breeding.bloom_urls")),
     path("", include("breeding.plan_urls")),
+    path("", include("breeding.out_urls")),
+    path("", include("breeding.sheet_urls")),
+    path("", include("breeding.introduction_urls")),
 ]

@@ -42,6 +42,7 @@ DJANGO_FREE = (
     "garden/paper",
     "garden/backup",
     "garden/outward",
+    "breeding/passport.py",
     "breeding/tagnumbers.py",
     "breeding/tagsheet.py",
     "breeding/charts",

@@ -28,8 +28,10 @@ from tests.pages import tree
 pytestmark = pytest.mark.django_db
 
 OWNERS = (*OWNER_FORMS, "people", "at-the-door", "backups", "backup-now", "backup-file",
-          "rubric-preview", "rubric-criterion")  # fmt: skip
-RECORDERS_PARTS = ("undo", "phone-waited-for", "calendar-renew", "parent", "answers", "tag-said")
+          "rubric-preview", "rubric-criterion", "out-folder", "out-onefile")  # fmt: skip
+RECORDERS_PARTS = ("undo", "phone-waited-for", "calendar-renew", "parent", "answers", "tag-said",
+                   "labels", "labels-of", "label-none", "label-runs", "label-run", "label-run-pdf",
+                   "label-sheets", "label-sheet-strike", "label-sheet-test")  # fmt: skip
 # What a form would send, so that a door left open would show.
 SENT = {
     "name": "Somebody Else", "role": "owner", "password": "a door left open", "is_active": "on",
@@ -156,7 +158,8 @@ def test_pages__lead_nobody_to_a_closed_door(cast: Cast, role: str, request: Any
 
 @pytest.mark.once
 def test_visitor__sees_no_form_that_records(cast: Cast, visitor_client: Client) -> None:
-    own = {reverse("sign-out"), reverse("password")}
+    # Whoever reads may send a photo of a code: it is read and not kept.
+    own = {reverse("sign-out"), reverse("password"), reverse("scan")}
     offered = [
         f"{name}: {form.get('action')}"
         for name, address in addresses(cast).items()

@@ -3,17 +3,29 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from decimal import Decimal
 
 from django.urls import get_resolver, resolve, reverse
 
 from breeding.models import Bloom, Goal, Locus, PlannedCross, Pollen, PotCount, Tally
 from breeding.records import add_goal, count_types, note_bloom, plan_crosses, store_pollen
-from evaluation.models import Candidate, Rubric, Scoring, Seedling
-from evaluation.records import score, select_seedling
-from garden.models import Garden, JournalLine, Person, Photo, Placing
+from evaluation.models import Candidate, ProposedName, Rubric, Scoring, Seedling
+from evaluation.records import propose_name, score, select_seedling
+from garden.models import (
+    Garden,
+    GuestSent,
+    Introduction,
+    JournalLine,
+    Person,
+    Photo,
+    Placing,
+    StockCount,
+    StockTaken,
+)
 from garden.photos import clean
-from garden.records import add_photo, place_plant
-from tests.cast import IN_BLOOM, PASSWORD, Cast, act_of
+from garden.records import add_photo, count_stock, introduce, place_plant, send_guest
+from tests.browser.labelled import label_files, label_pages
+from tests.cast import IN_BLOOM, LINED_OUT, PASSWORD, Cast, act_of
 from tests.photos import drawn, encoded
 
 # What somebody opens outdoors with wet hands.
@@ -22,12 +34,13 @@ FIELD = (
     "line-out", "tag", "tag-free", "look-up", "look-up-found", "select-seedling", "judging",
     "walk-row", "score-seedling", "bloom-walk", "bloom-note", "pollen", "pollen-new",
     "pollen-finish", "count-types", "note-type", "to-cross", "waiting",
-    "in-bed", "tag-look", "tag-harvest",
+    "scan", "scan-wrong", "in-bed", "tag-look", "tag-harvest", "measure", "stock-walk",
+    "count-stock", "take-out",
 )  # fmt: skip
 # The pages that hold a form which records something.
 OWNER_FORMS = (
     "person-new", "person-change", "garden-settings", "rubric-change", "rubric-new",
-    "locus-change", "locus-new",
+    "locus-change", "locus-new", "label-address",
 )  # fmt: skip
 RECORD_FORMS = (
     "new-cross", "look", "harvest", "sow", "count", "line-out", "select-seedling", "cross-parents",
@@ -40,6 +53,10 @@ RECORD_FORMS = (
     "clear-out-row", "bloom-note", "bloom-correct", "pollen-new", "pollen-finish",
     "count-types", "note-type", "goal-new", "goal-change", "goal-weigh", "goal-close", "plan-pairs",
     "planned-change", "planned-drop", "phone-new", "tag-look", "tag-harvest",
+    "count-stock", "take-out", "stock-count-correct", "taken-correct", "guest-new", "guest-news",
+    "guest-correct", "introduction-new", "introduction-change", "introduction-withdraw",
+    "label-print", "label-sheet", "label-sheet-new", "label-sheet-change",
+    "name-propose", "name-drop", "name-give", "measure",
 )  # fmt: skip
 FORMS = (*RECORD_FORMS, *OWNER_FORMS, "password")
 # Forms whose answer is a part of the page.
@@ -53,6 +70,11 @@ NO_PAGES = {
     "hello": "a phone asks whether the garden is there",
     "backup-now": "only posted to",
     "backup-file": "a file",
+    "out-folder": "a file",
+    "out-onefile": "a file",
+    "out-passport": "a file",
+    "out-pedigree": "a file",
+    "out-graph": "a file",
     "phone-waited-for": "a part of the page that shows a phone its code",
     "phone-out": "only posted to",
     "calendar-renew": "only posted to",
@@ -73,16 +95,28 @@ NO_PAGES = {
     "plant-import-example": "a file",
     "photo-file": "a file",
     "merit-plot-image": "a file",
+    "catalogue-pdf": "a file",
+    "catalogue-csv": "a file",
     "rubric-preview": "a part of the rubric form",
     "rubric-criterion": "a part of the rubric form",
     "clear-out-pdf": "a file",
     "resets-pdf": "a file",
+    "bed-map-pdf": "a file",
+    "to-cross-pdf": "a file",
+    "season-pdf": "a file",
+    "row-walk-pdf": "a file",
+    "bed-row-walk-pdf": "a file",
     "row-at": "leads on to a seedling or to the walk",
     "locus-type": "a part of the form of a locus",
     "locus-looks": "a part of the form of a locus",
     "locus-use": "only posted to",
     "copies-line": "a part of the plant's page",
     "bed-list": "a list for the phone",
+    "label-run-pdf": "a file",
+    "label-sheet-test": "a file",
+    "scan-code": "leads on to the thing of a code",
+    "name-told": "a part of the pages of names",
+    "dossier-pdf": "a file",
 }
 NOWHERE = "/nothing-here/"
 
@@ -146,7 +180,8 @@ def addresses(cast: Cast) -> dict[str, str]:
     return {
         **field_pages(cast), **thread_pages(cast), **house_pages(cast), **choosing_pages(cast),
         **walking_pages(cast), **spade_pages(cast), **bloom_pages(cast),
-        **expect_pages(cast), **copies_pages(cast), **plan_pages(cast),
+        **label_pages(cast), **expect_pages(cast), **copies_pages(cast), **plan_pages(cast),
+        **naming_pages(cast), **increase_pages(cast),
     }  # fmt: skip
 
 
@@ -240,6 +275,7 @@ def house_pages(cast: Cast) -> dict[str, str]:
         "person-change": reverse("person-change", args=[somebody_else().pk]),
         "password": reverse("password"),
         "backups": reverse("backups"),
+        "everything-out": reverse("everything-out"),
         "garden-settings": reverse("garden-settings"),
         "phones": reverse("phones"),
         "phone-new": reverse("phone-new"),
@@ -286,6 +322,7 @@ def spade_pages(cast: Cast) -> dict[str, str]:
         "clear-out-row": reverse("clear-out-row", args=[cast.row.pk]),
         "resets": reverse("resets"),
         "cross-seedlings": reverse("cross-seedlings", args=[cast.cross.code]),
+        "sheets": reverse("sheets"),
     }
 
 
@@ -392,6 +429,87 @@ def plan_pages(cast: Cast) -> dict[str, str]:
     }
 
 
+def a_proposed_name(cast: Cast) -> ProposedName:
+    """A name for the selected seedling, proposed now if none is."""
+    plant, owner = a_seedling(cast).plant, Person.objects.get(role="owner")
+    return ProposedName.live.filter(plant=plant).first() or (
+        propose_name(
+            act_of(owner, IN_BLOOM), plant=plant, text="Lantern over light Water", note="the lamp"
+        ).thing
+    )
+
+
+def naming_pages(cast: Cast) -> dict[str, str]:
+    proposed = a_proposed_name(cast)
+    plant = [proposed.plant_id]
+    return {
+        "names": reverse("names"),
+        "names-tried": reverse("names") + "?text=best+Moss+Semafore",
+        "plant-names": reverse("plant-names", args=plant),
+        "name-propose": reverse("name-propose", args=plant),
+        "name-drop": reverse("name-drop", args=[proposed.pk]),
+        "name-give": reverse("name-give", args=[proposed.pk]),
+        "measure": reverse("measure", args=plant),
+        "dossier": reverse("dossier", args=plant),
+    }
+
+
+def a_count(cast: Cast) -> StockCount:
+    """The newest count of the oboe, counted through four summers if nobody did."""
+    owner = Person.objects.get(role="owner")
+    known = StockCount.live.filter(plant=cast.oboe).order_by("-day")
+    if not known.exists():
+        place = {"plant": cast.oboe, "bed": cast.bed, "position": "7"}
+        for at, number in enumerate((2, 5, 9, 6)):
+            taken = {"taken": 14, "fate": "sold"} if at == 3 else {}
+            day = LINED_OUT - timedelta(days=365 * (3 - at))
+            count_stock(act_of(owner, day), number=number, **place, **taken)
+    return known[0]
+
+
+def a_guest(cast: Cast) -> GuestSent:
+    """The oboe in another garden, sent now if it is in none."""
+    values = {"garden_name": "Garden at the Reeds", "terms": "test", "number": 2}
+    act = act_of(Person.objects.get(role="owner"), IN_BLOOM)
+    return GuestSent.live.filter(plant=cast.oboe).first() or (
+        send_guest(act, plant=cast.oboe, **values).thing
+    )
+
+
+def an_offer(cast: Cast) -> Introduction:
+    """The oboe in the list of 2027, put into it now if it is not."""
+    values = {"year": 2027, "price": Decimal(25), "currency": "EUR", "quantity": 12}
+    act = act_of(Person.objects.get(role="owner"), IN_BLOOM)
+    return Introduction.live.filter(plant=cast.oboe).first() or (
+        introduce(act, plant=cast.oboe, **values).thing
+    )
+
+
+def increase_pages(cast: Cast) -> dict[str, str]:
+    count, guest, offer = a_count(cast), a_guest(cast), an_offer(cast)
+    gone = StockTaken.live.filter(plant=cast.oboe, guest=None).first()
+    plant = [cast.oboe.pk]
+    return {
+        "increase": reverse("increase"),
+        "stock-walk": reverse("stock-walk"),
+        "stock-walk-every": reverse("stock-walk") + "?every=1",
+        "count-stock": reverse("count-stock", args=plant),
+        "take-out": reverse("take-out", args=plant),
+        "plant-increase": reverse("plant-increase", args=plant),
+        "stock-count-correct": reverse("stock-count-correct", args=[count.pk]),
+        "taken-correct": reverse("taken-correct", args=[gone.pk]),
+        "guests": reverse("guests"),
+        "guest-new": reverse("guest-new"),
+        "guest-news": reverse("guest-news", args=[guest.pk]),
+        "guest-correct": reverse("guest-correct", args=[guest.pk]),
+        "introductions": reverse("introductions"),
+        "introduction-new": reverse("introduction-new"),
+        "introduction-change": reverse("introduction-change", args=[offer.pk]),
+        "introduction-withdraw": reverse("introduction-withdraw", args=[offer.pk]),
+        "catalogue": reverse("catalogue", args=[offer.year]),
+    }
+
+
 def parts_and_files(cast: Cast) -> dict[str, str]:
     """Name -> address of what is no page of its own."""
     return {
@@ -401,6 +519,8 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "hello": reverse("hello"),
         "backup-now": reverse("backup-now"),
         "backup-file": reverse("backup-file", args=["haftbook-2026-06-03-0712.zip"]),
+        **{name: reverse(name) for name in (
+            "out-folder", "out-onefile", "out-passport", "out-pedigree", "out-graph")},
         "undo": reverse("undo", args=[JournalLine.objects.latest("pk").pk]),
         "phone-waited-for": reverse("phone-waited-for", args=[1]),
         "phone-out": reverse("phone-out", args=[1]),
@@ -409,6 +529,7 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "answers": reverse("answers", args=["seed"]),
         "tag-said": reverse("tag-said"),
         "bed-list": reverse("bed-list", args=["plants"]),
+        **label_files(cast),
         "kin-line": reverse("kin-line"),
         "kin-answers": reverse("kin-answers", args=["a"]),
         "expect-line": reverse("expect-line"),
@@ -416,6 +537,8 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "plant-offer": reverse("plant-offer", args=["seed_parent"]),
         "flower-preview": reverse("flower-preview"),
         "feed": reverse("feed", args=["no-key-of-anybody"]),
+        "name-told": reverse("name-told") + "?text=Test",
+        "dossier-pdf": reverse("dossier-pdf", args=[a_seedling(cast).plant_id]),
         "funnel-plot": reverse("funnel-plot", args=[cast.cross.season]),
         "tag-sheet": reverse("tag-sheet", args=[cast.sheet.pk]),
         "pedigree-pdf": reverse("pedigree-pdf", args=[cast.oboe.pk]),
@@ -423,10 +546,17 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "plant-import-example": reverse("plant-import-example"),
         "photo-file": reverse("photo-file", args=[a_photo(cast).digest, "small"]),
         "merit-plot-image": reverse("merit-plot-image"),
+        "catalogue-pdf": reverse("catalogue-pdf", args=[an_offer(cast).year]),
+        "catalogue-csv": reverse("catalogue-csv", args=[an_offer(cast).year]),
         "rubric-preview": reverse("rubric-preview", args=[the_walk_rubric().pk]),
         "rubric-criterion": reverse("rubric-criterion") + "?add=1",
         "clear-out-pdf": reverse("clear-out-pdf"),
         "resets-pdf": reverse("resets-pdf"),
+        "bed-map-pdf": reverse("bed-map-pdf", args=[cast.bed.pk]),
+        "to-cross-pdf": reverse("to-cross-pdf"),
+        "season-pdf": reverse("season-pdf", args=[cast.cross.season]),
+        "row-walk-pdf": reverse("row-walk-pdf", args=[cast.row.pk]),
+        "bed-row-walk-pdf": reverse("bed-row-walk-pdf", args=[cast.bed.pk, 1]),
         "row-at": reverse("row-at", args=[cast.row.pk, 7]),
         "locus-type": reverse("locus-type") + "?add=3",
         "locus-looks": reverse("locus-looks"),
