@@ -8,6 +8,8 @@ class BreedingConfig(AppConfig):
     name = "breeding"
 
     def ready(self) -> None:
+        from breeding import labelled
         from breeding.ready import lay_out_loci
 
+        labelled.hand_over()
         post_migrate.connect(lay_out_loci, sender=self)

@@ -214,6 +214,27 @@ def parentage_texts(family: Family, key: int, depth: int) -> list[Written]:
     return list(found.values())
 
 
+def parentage_in_words(family: Family, key: int, depth: int) -> str:
+    """'A × B' for a plant of the family, as a registration has it: without the plant itself.
+
+    Where the notation cannot be written, the two parents alone; '' for a plant without parents.
+    """
+    if not family.records[key].has_parents:
+        return ""
+    pairs, words = _noted(family)
+    labels = {pk: plant.label for pk, plant in family.records.items()} | words
+
+    def named(at: Hashable) -> bool:
+        return at not in family.records or bool(family.records[at].name)
+
+    try:
+        return write_parentage(
+            key, pairs, lambda at: labels.get(at, ""), named, depth, heading=False
+        )
+    except ValueError:
+        return " × ".join(labels.get(one, UNKNOWN) for one in pairs[key])
+
+
 def _noted(family: Family) -> tuple[dict, dict[Hashable, str]]:
     """Parents for the notation: words that are not 'unknown' stand as plants of their own."""
     by_name = {plant.folded: pk for pk, plant in family.records.items()}

@@ -84,7 +84,9 @@ def _crossed(plant: Plant) -> Iterator[Event]:
 
 
 def _parent_of(plant: Plant) -> Iterator[Event]:
-    chosen = Plant.live.filter(Q(seed_parent=plant) | Q(pollen_parent=plant), kind="seedling")
+    # Those that have a name by now were selected as well.
+    born = Plant.live.filter(Q(seed_parent=plant) | Q(pollen_parent=plant))
+    chosen = born.filter(Q(kind="seedling") | Q(pk__in=born.filter(seedlings__struck=False)))
     years = chosen.exclude(year=None).order_by("year").values("year").annotate(many=Count("pk"))
     for each in years:
         text = f"{plural(each['many'], 'seedling')} selected from it"

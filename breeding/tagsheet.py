@@ -8,17 +8,14 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
-from pathlib import Path
 
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
+from garden.paper import fonts
+
 PAPERS = {"A4": A4, "Letter": LETTER}
-FONT = "Haftbook"
-FONT_FILE = Path(__file__).resolve().parent.parent / "static/vendor/fonts/atkinson-next-700.ttf"
 MARGIN, GAP = 10 * mm, 3 * mm
 TAG_WIDTH, TAG_HEIGHT = 92 * mm, 15 * mm
 HOLE = 2.2 * mm
@@ -51,16 +48,15 @@ class Grid:
 
 def tag_sheet(codes: list[str], garden: str, paper: str = "A4") -> bytes:
     """The PDF of these tag numbers; raises KeyError for an unknown paper."""
-    if FONT not in pdfmetrics.getRegisteredFontNames():
-        pdfmetrics.registerFont(TTFont(FONT, str(FONT_FILE)))
+    fonts.register()
     size = PAPERS[paper]
     grid = Grid(*size)
     page = grid.columns * grid.rows
     out = io.BytesIO()
-    canvas = Canvas(out, pagesize=size, initialFontName=FONT)
+    canvas = Canvas(out, pagesize=size, initialFontName=fonts.BOLD)
     canvas.setTitle(f"Tags {codes[0]} to {codes[-1]}" if codes else "Tags")
     # One column for all tags of the sheet, behind the widest number.
-    widths = [pdfmetrics.stringWidth(code, FONT, 22) for code in codes]
+    widths = [fonts.width(code, fonts.BOLD, 22) for code in codes]
     beside = 17 * mm + max(widths, default=0)
     for index, code in enumerate(codes):
         if index and index % page == 0:
@@ -78,18 +74,16 @@ def _draw(canvas: Canvas, x: float, y: float, code: str, garden: str, beside: fl
     canvas.roundRect(x, y, TAG_WIDTH, TAG_HEIGHT, 2 * mm)
     canvas.circle(x + 6 * mm, y + TAG_HEIGHT / 2, HOLE)
     canvas.setFillGray(0)
-    canvas.setFont(FONT, 22)
-    canvas.drawString(x + 12 * mm, y + 4.6 * mm, code)
+    fonts.draw(canvas, x + 12 * mm, y + 4.6 * mm, code, fonts.BOLD, 22)
     start = x + beside
-    canvas.setFont(FONT, 6)
-    canvas.drawString(start, y + 10.6 * mm, _fitted(garden, x + TAG_WIDTH - 3 * mm - start))
+    said, size = _fitted(garden, x + TAG_WIDTH - 3 * mm - start)
+    fonts.draw(canvas, start, y + 10.6 * mm, said, fonts.BOLD, size)
     canvas.line(start, y + 4.6 * mm, x + TAG_WIDTH - 4 * mm, y + 4.6 * mm)
 
 
-def _fitted(text: str, width: float) -> str:
-    """`text` shortened until it fits `width` points at 6 pt; signs the font lacks become '·'."""
-    face = pdfmetrics.getFont(FONT).face
-    text = "".join(sign if ord(sign) in face.charToGlyph else "·" for sign in text)
-    while text and pdfmetrics.stringWidth(text, FONT, 6) > width:
-        text = text[:-1]
-    return text
+def _fitted(text: str, width: float) -> tuple[str, float]:
+    """`text` and its size for `width` points: 6 pt, smaller to 4 pt, then shortened."""
+    text = fonts.clean(text)
+    while len(text) > 1 and fonts.width(text, fonts.BOLD, 4) > width:
+        text = text[:-2].rstrip() + "…"
+    return text, min(6.0, width / max(fonts.ems(text, fonts.BOLD), 1e-9))

@@ -9,8 +9,10 @@ class EvaluationConfig(AppConfig):
 
     def ready(self) -> None:
         from breeding.worths import judged_by
+        from evaluation import labelled
         from evaluation.ready import lay_out_rubrics
         from evaluation.worthiness import JUDGE
 
         judged_by(JUDGE)
+        labelled.hand_over()
         post_migrate.connect(lay_out_rubrics, sender=self)

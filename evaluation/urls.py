@@ -15,4 +15,6 @@ urlpatterns = [
     path("", include("evaluation.choosing_urls")),
     path("", include("evaluation.lists_urls")),
     path("", include("evaluation.rubrics_urls")),
+    path("", include("evaluation.sheet_urls")),
+    path("", include("evaluation.naming_urls")),
 ]

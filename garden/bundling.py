@@ -24,7 +24,7 @@ BUNDLES = {
     ),
     "js/together-bed.js": (
         "bed", "bedlists", "bedhere", "bedtags", "bedpick", "bedkept", "bedcross", "bedthread",
-        "bedwalk", "bedscore", "bedbloom", "bedphoto", "walk", "stalk", "photo",
+        "bedwalk", "bedscore", "bedbloom", "bedphoto", "bedscan", "walk", "stalk", "photo",
     ),
 }  # fmt: skip
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.urls import path, re_path
+from django.urls import include, path, re_path
 
 from garden.views import backups, beds, house, importing, journal, photos, plants
 
@@ -38,4 +38,6 @@ urlpatterns = [
     path("backups/", backups.all_backups, name="backups"),
     path("backups/now/", backups.make_one, name="backup-now"),
     path("backups/<str:name>", backups.backup_file, name="backup-file"),
+    path("", include("garden.label_urls")),
+    path("", include("garden.increase_urls")),
 ]

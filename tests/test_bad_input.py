@@ -40,12 +40,16 @@ WHOLE_FORM = {
                      "seedling-correct", "placing-correct", "bed-change", "person-change",
                      "garden-settings", "photo-correct", "score-correct",
                      "rubric-change", "bloom-correct", "locus-change",
-                     "goal-change", "planned-change"), UNCHANGED),
+                     "goal-change", "planned-change", "stock-count-correct",
+                     "taken-correct", "guest-correct", "introduction-change",
+                     "label-sheet", "label-sheet-change",
+                     "label-address"), UNCHANGED),
     "flower-parents": r"These are the parents that stand there already\.$",
     **dict.fromkeys(("score-seedling", "score-seedling-short", "score-plant"),
                     r"Give at least one mark, or write a note\.$"),
     "plant-strike": r".+ cannot be struck out: .+ hangs on it\.$",
     "plan-pairs": r"Tick at least one pair\.$",
+    "measure": r"Write down at least one measure\.$",
 }  # fmt: skip
 # What these bring is shown by their own answer.
 SHOW_AT_ONCE = ("plant-import", "phone-new")

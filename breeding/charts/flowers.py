@@ -2,22 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from functools import lru_cache
+from garden.flower.petals import GROUP, petals
 
-from garden.flower import Recipe, draw
-
-_PATH = re.compile(r"<path ([^>]*?)/?>")
-_ATTRIBUTE = re.compile(r'([\w-]+)="([^"]*)"')
-# How the flower's group sets what a path does not say itself.
-GROUP = {"fill": "none", "stroke-width": "2", "stroke-linecap": "round"}
-
-
-@lru_cache(maxsize=2048)
-def petals(recipe: Recipe) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
-    """(path data, attributes) of each part of the small flower, back to front, 100 by 100."""
-    parts = []
-    for found in _PATH.findall(draw(recipe)):
-        attributes = dict(_ATTRIBUTE.findall(found))
-        parts.append((attributes.pop("d"), tuple(attributes.items())))
-    return tuple(parts)
+__all__ = ["GROUP", "petals"]

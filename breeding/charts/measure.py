@@ -2,58 +2,42 @@
 
 from __future__ import annotations
 
-import unicodedata
 from functools import lru_cache
-from pathlib import Path
 
-FONTS = Path(__file__).resolve().parent.parent.parent / "static/vendor/fonts"
-FILES = {
-    "name": "alegreya-600.ttf",
-    "hand": "alegreya-500-italic.ttf",
-    "code": "atkinson-next-700.ttf",
-    "text": "atkinson-next-400.ttf",
-}
-# A sign that the face lacks is drawn by another font; it is taken to be as wide as this, in ems.
+from garden.paper import fonts
+
+# The charts' words for the faces of paper.
+FACES = {"name": fonts.NAME, "hand": fonts.ITALIC, "code": fonts.BOLD, "text": fonts.TEXT}
+# Signs that the face lacks are measured as paper sets them; one that no font here has is drawn by
+# the browser's, and taken to be as wide as this, in ems.
 FOREIGN = 1.0
 SHRINK, WIDEST = 0.86, 300.0
 
 
 def font(face: str) -> str:
     """The name under which reportlab knows a face; registers it at first use."""
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    known = f"Haftbook {face}"
-    if known not in pdfmetrics.getRegisteredFontNames():
-        pdfmetrics.registerFont(TTFont(known, str(FONTS / FILES[face])))
-    return known
-
-
-@lru_cache(maxsize=8)
-def _widths(face: str) -> dict[int, float]:
-    from reportlab.pdfbase import pdfmetrics
-
-    return {
-        sign: wide / 1000 for sign, wide in pdfmetrics.getFont(font(face)).face.charWidths.items()
-    }
+    fonts.register()
+    return FACES[face]
 
 
 def has(face: str, sign: str) -> bool:
     """Whether the face has this sign."""
-    return ord(sign) in _widths(face)
+    return fonts.has(FACES[face], sign)
 
 
 @lru_cache(maxsize=16384)
 def ems(text: str, face: str) -> float:
     """Width of `text` in ems of its size, kerning left out."""
-    widths = _widths(face)
-    return sum(widths.get(ord(sign), FOREIGN) for sign in text)
+    known = FACES[face]
+    dots = sum(piece.count(fonts.MISSING) for piece, _ in fonts.runs(text, known))
+    foreign = dots - text.count(fonts.MISSING)
+    dot = fonts.advance(known, fonts.MISSING)
+    return fonts.ems(text, known) + foreign * (FOREIGN - dot)
 
 
 def clean(text: str) -> str:
     """One line, composed letters, no control signs (XML forbids them)."""
-    text = unicodedata.normalize("NFC", text)
-    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    return fonts.clean(text)
 
 
 def filled(words: list[str], face: str, most: float) -> list[str]:

@@ -7,12 +7,13 @@ from reportlab.lib.pagesizes import A4, LETTER, landscape
 from reportlab.pdfgen.canvas import Canvas
 
 from breeding.charts.legend import legend
-from breeding.charts.measure import clean, ems, filled, fitted, font, has
+from breeding.charts.measure import FACES, clean, ems, filled, fitted, font
 from breeding.charts.model import Chart
 from breeding.charts.pdf_flower import flower_forms
 from breeding.charts.scene import Ring, Scene, Spot, Stroke, Words
 from breeding.charts.sheet import FOOT, HEAD, MARGIN, fit
 from breeding.charts.style import EDGE, INK, SOFT
+from garden.paper import fonts
 
 PAPERS = {"A4": A4, "Letter": LETTER}
 THINNEST = 0.35
@@ -47,10 +48,9 @@ class _Sheet:
         canvas.drawPath(path)
 
     def words(self, words: Words) -> None:
-        canvas = self.canvas
-        canvas.setFillColor(HexColor(words.ink))
-        canvas.setFont(font(words.face), words.size * self.scale)
-        canvas.drawString(*self.at(words.x, words.y), printable(words.text, words.face))
+        self.canvas.setFillColor(HexColor(words.ink))
+        write(self.canvas, *self.at(words.x, words.y), words.text, words.face,
+              words.size * self.scale)  # fmt: skip
 
     def ring(self, ring: Ring) -> None:
         canvas = self.canvas
@@ -85,9 +85,14 @@ def _cubic(here: tuple, turn: tuple, end: tuple) -> tuple:
     return one, two, end
 
 
-def printable(text: str, face: str) -> str:
-    """`text` with '·' for every sign that the face lacks."""
-    return "".join(sign if has(face, sign) else "·" for sign in text)
+def write(canvas: Canvas, x: float, y: float, text: str, face: str, size: float) -> None:
+    """`text` from `x` on, in fonts that have its signs, never wider than it was measured.
+
+    The page measures a sign of another font as one em, whatever font the browser takes.
+    """
+    wide = fonts.ems(text, FACES[face])
+    size *= min(1.0, ems(text, face) / wide) if wide else 1.0
+    fonts.draw(canvas, x, y, text, FACES[face], size)
 
 
 def to_pdf(chart: Chart, paper: str = "A4", title: str = "", footer: str = "") -> bytes:
@@ -136,27 +141,23 @@ def _around(canvas: Canvas, page: tuple, chart: Chart, title: str, footer: str) 
     canvas.setFillColor(HexColor(INK))
     lines, size = fitted(title, "name", TITLE, SMALLEST_TITLE, room)
     size = min(size, HEAD * 0.9 / len(lines))
-    canvas.setFont(font("name"), size)
     for at, line in enumerate(lines):
-        canvas.drawString(MARGIN, height - MARGIN - size * (0.8 + at), printable(line, "name"))
+        write(canvas, MARGIN, height - MARGIN - size * (0.8 + at), line, "name", size)
     canvas.setStrokeColor(HexColor(EDGE))
     canvas.setLineWidth(THINNEST)
     canvas.line(MARGIN, MARGIN + FOOT - 8, width - MARGIN, MARGIN + FOOT - 8)
     canvas.setFillColor(HexColor(SOFT))
     _legend(canvas, legend(chart), room, MARGIN + FOOT - 19)
-    canvas.setFont(font("text"), FOOTER)
-    text = printable(footer, "text")
-    canvas.setFontSize(max(5.0, min(FOOTER, room / max(ems(text, "text"), 1))))
-    canvas.drawString(MARGIN, MARGIN, text)
+    size = max(5.0, min(FOOTER, room / max(ems(footer, "text"), 1)))
+    write(canvas, MARGIN, MARGIN, footer, "text", size)
 
 
 def _legend(canvas: Canvas, said: list[str], room: float, y: float) -> None:
     """The sentences as running text, smaller where they take more than the lines at the foot."""
-    words = printable(clean("  ".join(said)), "hand").split()
+    words = clean("  ".join(said)).split()
     for size in LEGEND:
         lines = filled(words, "hand", room / size)
         if len(lines) * size * 1.25 <= FOOT - 16:
             break
-    canvas.setFont(font("hand"), size)
     for at, line in enumerate(lines):
-        canvas.drawString(MARGIN, y - at * size * 1.25, line)
+        write(canvas, MARGIN, y - at * size * 1.25, line, "hand", size)

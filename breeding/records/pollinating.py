@@ -111,13 +111,16 @@ def _not_overtaken(act: Act, flower: Pollination, state: str, day: date) -> None
     """Refuse a look that comes in behind a later one which saw the contrary: a person decides."""
     if flower.looked_on is None or state == flower.state:
         return
-    later = flower.looked_on > day or JournalLine.objects.filter(
-        mentions__kind=flower.record_kind,
-        mentions__thing_id=flower.pk,
-        verb="note_pod",
-        undone_by=None,
-        happened_at__gt=act.happened_at,
-    ).exists()
+    later = (
+        flower.looked_on > day
+        or JournalLine.objects.filter(
+            mentions__kind=flower.record_kind,
+            mentions__thing_id=flower.pk,
+            verb="note_pod",
+            undone_by=None,
+            happened_at__gt=act.happened_at,
+        ).exists()
+    )
     if later:
         seen = "a pod had set" if flower.state == Pollination.State.SET else flower.fail_reason
         raise Refused(

@@ -12,9 +12,9 @@ from datetime import date, timedelta
 from functools import partial
 from typing import Any
 
-from evaluation.demo.bloom import BloomTime
 from evaluation.demo.cast import Cast, Parent
 from evaluation.demo.diary import DESK
+from evaluation.demo.naming import Naming
 from evaluation.demo.steps import Ref, Step
 
 SEASONS = 6
@@ -28,7 +28,7 @@ def first_season(today: date) -> int:
     return last - SEASONS + 1
 
 
-class History(BloomTime):
+class History(Naming):
     """Everything that the people of the garden did, step by step."""
 
     @property
@@ -48,6 +48,8 @@ class History(BloomTime):
             self.on(date(season, 8, 27), self.count_increases)
         # What is bred for, and the crosses for it, are written down for the current season.
         self.on(date(self.last, 3, 14), self.set_goals)
+        self.put_on_the_few(range(self.first, self.first + SEASONS))
+        self.put_on_names(range(self.first, self.first + SEASONS))
 
     def open_the_notebook(self) -> Iterator[Step]:
         garden, owner = self.cast.garden, self.owner

@@ -12,6 +12,7 @@ from evaluation.models.judging import (
     Mark,
     Scoring,
 )
+from evaluation.models.naming import Measuring, ProposedName
 from evaluation.models.pictures import CandidatePhoto
 from evaluation.models.rubrics import Criterion, Rubric
 from evaluation.models.seedlings import Seedling
@@ -26,6 +27,8 @@ __all__ = [
     "JudgingVersion",
     "LookOver",
     "Mark",
+    "Measuring",
+    "ProposedName",
     "Rubric",
     "Scoring",
     "Seedling",

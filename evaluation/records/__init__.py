@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from evaluation.records.deciding import clear_out, decide, decide_at
 from evaluation.records.looking import glance
+from evaluation.records.names import drop_name, give_name, measure, propose_name
 from evaluation.records.rubrics import revise_rubric, write_rubric
 from evaluation.records.scoring import correct_score, score
 from evaluation.records.selecting import correct_seedling, letter_of, select_seedling
@@ -14,8 +15,12 @@ __all__ = [
     "correct_seedling",
     "decide",
     "decide_at",
+    "drop_name",
+    "give_name",
     "glance",
     "letter_of",
+    "measure",
+    "propose_name",
     "revise_rubric",
     "score",
     "select_seedling",

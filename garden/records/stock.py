@@ -144,8 +144,9 @@ def _check_increases(increases: int | None) -> None:
 
 
 def _keep_parents(plant: Plant, fields: dict[str, Any]) -> None:
-    """An own seedling never loses a parent; 'unknown' is something that somebody writes."""
-    if fields.get("kind", plant.kind) != Plant.Kind.SEEDLING:
+    """An own seedling never loses a parent, named or not; 'unknown' is what somebody writes."""
+    own = fields.get("kind", plant.kind) == Plant.Kind.SEEDLING
+    if not own and not plant.seedlings.filter(struck=False).exists():
         return
     for side in ("seed_parent", "pollen_parent"):
         names = (side, f"{side}_text")

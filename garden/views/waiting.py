@@ -13,7 +13,9 @@ from garden.views.common import kept_on_phone
 RECORDING = (
     "new-cross", "look", "harvest", "tag-look", "tag-harvest", "sow", "count", "line-out",
     "walk-row", "score-seedling", "score-plant", "select-seedling", "decide", "bloom-note",
-    "pollen-new", "pollen-finish", "count-types", "note-type", "photo-new", "plant-place", "undo",
+    "pollen-new", "pollen-finish", "measure", "count-types", "note-type", "photo-new",
+    "plant-place", "undo",
+    "count-stock", "take-out", "guest-new", "guest-news",
 )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ const NOW = [FILED, SHELL, PAGES, PICTURES];
 const SHELL_PAGES = ["/bed/", "/waiting/"];
 // About who may come in, or with a key in it: never kept.
 const APART = /^\/(sign-in|sign-out|hello|password|people|phones|calendar|backups|settings|sw\.js)(\/|$)/;
+const LABEL = /^\/t\/([^/]+)\/?$/i;
 const PICTURE = /^\/photos\/[0-9a-f]{64}\/(small|middle)\.jpg$/;
 const [MOST_PAGES, MOST_PICTURES, LARGEST_PAGE, LARGEST_PICTURE] = [80, 120, 600_000, 150_000];
 // How long the garden may take (ms): at first, while it was out of reach just now, and for a page
@@ -86,8 +87,11 @@ const page = async (event, url) => {
   }
   const late = await Promise.race([asked.catch(() => null), wait(LONG)]);
   if (late || !(await find(new URL("/bed/", location.href)))) return late || asked;
-  missing = { path: url.pathname, at: Date.now() };
   missed = Date.now();
+  // A label's code: what is due for it may be on this phone (bedscan.js).
+  const [, code] = LABEL.exec(url.pathname) ?? [];
+  if (code) return Response.redirect(`/bed/#t/${code}`);
+  missing = { path: url.pathname, at: Date.now() };
   return Response.redirect("/bed/");
 };
 

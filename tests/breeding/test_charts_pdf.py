@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 
 import pdfplumber
 import pytest
@@ -11,6 +12,7 @@ from breeding.charts import Chart, Plantlet, ancestors_chart, descendants_chart,
 from breeding.charts.legend import legend
 from breeding.charts.pdf import to_pdf
 from tests.breeding.pedigree_charts import full, large_web, plant
+from tests.printed import touching
 
 LETTER, A4 = {612, 792}, {595, 842}
 
@@ -114,6 +116,39 @@ def test_to_pdf__long_names_are_whole_and_foreign_signs_become_dots() -> None:
     check_inside(page)
     assert lines_of(page).count(plain(long)) == 2
     assert "·Řeka" in lines_of(page)
+
+
+NAMES_OF_MANY_LETTERS = (
+    "Зимний сад за водокачкой", "Ἶρις ἡ μέλαινα", "Žluťoučký kůň ♀", "Łódka w Sieni",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_to_pdf__names_in_other_letters_are_whole_on_one_sheet(paper: str) -> None:
+    """Long ones too, in seven generations; each in letters that the file holds."""
+    parents, plants = full(6)
+    for key in plants:
+        name = f"{NAMES_OF_MANY_LETTERS[key % 4]} {'и снова ' * (key % 3)}{key}"
+        plants[key] = replace(plants[key], label=name, is_number=False)
+    page = sheet(ancestors_chart(1, parents, plants, 6), paper)
+    for char in page.chars:
+        assert 0 < char["x0"] < char["x1"] < page.width
+        assert 0 < char["top"] < char["bottom"] < page.height
+        # The larger letters of the other font are set smaller, so that they look alike.
+        assert char["size"] >= (4.29 if "DejaVu" in char["fontname"] else 4.99)
+    assert touching(page) == []
+    for one in plants.values():
+        assert plain(one.label) in lines_of(page)
+    assert "·" not in lines_of(page)
+    assert {char["fontname"][6] for char in page.chars} == {"+"}
+
+
+def test_to_pdf__letters_from_the_right_are_drawn_so() -> None:
+    plants = {1: Plantlet("Snib"), 2: Plantlet("שלום"), 3: Plantlet("قزحية")}
+    page = sheet(ancestors_chart(1, {1: (2, 3)}, plants, 2))
+    check_inside(page)
+    assert "םולש" in lines_of(page)
+    assert "·" not in lines_of(page)
 
 
 def test_to_pdf__circle_is_told() -> None:

@@ -519,8 +519,10 @@ def parts_and_files(cast: Cast) -> dict[str, str]:
         "hello": reverse("hello"),
         "backup-now": reverse("backup-now"),
         "backup-file": reverse("backup-file", args=["haftbook-2026-06-03-0712.zip"]),
-        **{name: reverse(name) for name in (
-            "out-folder", "out-onefile", "out-passport", "out-pedigree", "out-graph")},
+        **{
+            name: reverse(name)
+            for name in ("out-folder", "out-onefile", "out-passport", "out-pedigree", "out-graph")
+        },
         "undo": reverse("undo", args=[JournalLine.objects.latest("pk").pk]),
         "phone-waited-for": reverse("phone-waited-for", args=[1]),
         "phone-out": reverse("phone-out", args=[1]),
