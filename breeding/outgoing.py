@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from django.db.models import Min
+
 from breeding.notation import tree_of, write_purdy
 from breeding.passport import Entry, Line, in_one_cell
 from breeding.pedigrees import is_nameless
 from garden.labels.codes import PLANT, keyed
-from garden.models import Plant
+from garden.models import Placing, Plant
 from garden.models.stock import UNKNOWN
 
 FIELDS = ("pk", "name", "number", "kind", "breeder", "year", "iris_class", "ploidy", "height_cm",
@@ -43,11 +45,13 @@ def pedigree_lines(stock: list[Plant]) -> list[Line]:
 def passport_entries(stock: list[Plant]) -> Iterator[Entry]:
     """The plants that are or were here; those known from pedigrees alone are no accessions."""
     ancestry = _ancestry(stock)
+    placed = Placing.live.order_by().values_list("plant").annotate(first=Min("since"))
+    came = dict(placed)
     for plant in stock:
         if plant.status not in (Plant.Status.ABSENT, Plant.Status.WANTED):
             yield Entry(
                 code(plant.pk), plant.label, plant.kind, plant.number, plant.breeder,
-                plant.year or 0, ancestry.get(plant.pk, ""),
+                came.get(plant.pk), ancestry.get(plant.pk, ""),
                 plant.status == Plant.Status.GROWING,
                 _remarks(plant),
             )  # fmt: skip

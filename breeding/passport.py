@@ -11,6 +11,7 @@ import io
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 
 from garden.csvout import write_rows
 
@@ -30,14 +31,15 @@ EPITHET = re.compile(r"(?:Iris|I\.)\s+([a-z][a-z-]+)")
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """What is known of one plant. `kind` as in the stock; `came` is a year, 0 when unknown."""
+    """What is known of one plant. `kind` as in the stock; `came` is the day on which it was first
+    planted here, None when unknown."""
 
     code: str
     name: str
     kind: str
     number: str = ""
     breeder: str = ""
-    came: int = 0
+    came: date | None = None
     ancestry: str = ""
     growing: bool = True
     remarks: Mapping[str, str] = field(default_factory=dict)
@@ -57,8 +59,7 @@ def passport(entry: Entry) -> list[str]:
         "SPECIES": species[1] if species else "",
         "CROPNAME": CROP,
         "ACCENAME": in_one_cell([entry.name]),
-        # Month and day are not known: hyphens stand for them.
-        "ACQDATE": f"{entry.came:04d}----" if entry.came else "",
+        "ACQDATE": f"{entry.came:%Y%m%d}" if entry.came else "",
         "BREDNAME": in_one_cell([entry.breeder]),
         "SAMPSTAT": STATUS.get(entry.kind, ""),
         "ANCEST": entry.ancestry,

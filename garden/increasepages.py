@@ -127,8 +127,8 @@ def ahead(looks: Looks, found: Vigour, query: QueryDict, today: int) -> dict[str
         "asked": asked,
         "years_ahead": [(this + year.ahead, year) for year in told.years],
         "chance": round(100 * chance),
-        "hold": hold_back(asked["need"], found, steps, take=asked["take"]),
-        "sell": may_sell(there, found, steps, asked["sales"], asked["keep"]),
+        "hold": hold_back(asked["need"], found, asked["year"] - today, take=asked["take"]),
+        "sell": may_sell(there, found, steps, asked["sales"], asked["keep"], take=asked["take"]),
         "refill": refill_from(asked["need"], found, asked["sales"]),
         "last_sale": asked["year"] + asked["sales"] - 1,
     }

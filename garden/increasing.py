@@ -85,12 +85,14 @@ def looks_at(plants: QuerySet[Plant] | Iterable[int] | None = None) -> dict[int,
         seen[plant, spot, day] = number
     for (plant, spot, day), number in seen.items():
         found[plant].counts.append(Counted(spot, day, number))
-    taken = StockTaken.live.filter(mine).values_list("plant_id", "spot", "day", "number")
+    fields = ("plant_id", "spot", "day", "number", "before_count", "fate")
+    taken = StockTaken.live.filter(mine).values_list(*fields)
     back = GuestNews.live.filter(
         Q() if plants is None else Q(guest__plant__in=plants), returned__gt=0
     ).values_list("guest__plant_id", "day", "returned")
-    for plant, spot, day, number in taken:
-        found[plant].taken.append(Taken(spot, day, number))
+    for plant, spot, day, number, before, fate in taken:
+        stays = fate == StockTaken.Fate.LINED_OUT
+        found[plant].taken.append(Taken(spot, day, number, before, stays))
     for plant, day, number in back:
         found[plant].taken.append(Taken("", day, -number))
     return dict(found)

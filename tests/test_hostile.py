@@ -202,7 +202,7 @@ def test_owner__is_answered(
     kept = 0
     with watch.listening():
         for asked in drawn(hostile_site, "owner", number, requests):
-            written_and_undone(watch, asked)
+            body(written_and_undone(watch, asked))
             kept += "garden_journalline" in watch.written
     assert not watch.wrong, "\n".join(watch.wrong)
     assert watch.answered == requests

@@ -7,6 +7,7 @@ import random
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime, time, timedelta
+from functools import partial
 from itertools import count
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -32,6 +33,8 @@ class Diary:
         self._agenda: list[tuple[date, int, Telling]] = []
         self._entered = count()
         self._seconds = 0
+        # The last day on which the work of the garden began.
+        self._begun = date.min
         self._on_duty: dict[str, str] = {}
 
     def on(self, day: date, telling: Telling) -> None:
@@ -47,9 +50,14 @@ class Diary:
         while self._agenda and self._agenda[0][0] < today:
             day, _, telling = heapq.heappop(self._agenda)
             if day > self.day:
-                self.day, self._on_duty = day, {}
-                self._seconds = self.dice.randint(8 * 3600, 10 * 3600)
+                self.day, self._on_duty, self._seconds = day, {}, 0
+            if self._begun < day and not self._is_apart(telling):
+                self._begun = day
+                self._seconds = max(self._seconds, self.dice.randint(8 * 3600, 10 * 3600))
             yield from telling()
+
+    def _is_apart(self, telling: Telling) -> bool:
+        return isinstance(telling, partial) and telling.func == self.apart
 
     def step(self, verb: str, key: str = "", at: str = PHONE, by: str = "", **values: Any) -> Step:
         """One verb, a minute or so after the last one, by whoever does this work today.
@@ -77,6 +85,15 @@ class Diary:
             yield
         finally:
             self.dice = dice
+
+    def apart(self, name: str, telling: Telling) -> Iterator[Step]:
+        """A whole telling aside, also by who does the work: a story without it is the same."""
+        on_duty, self._on_duty = self._on_duty, {}
+        self._seconds = max(self._seconds, 9 * 3600)
+        with self.aside(name):
+            steps = list(telling())
+        self._on_duty = on_duty
+        yield from steps
 
     def on_duty(self, task: str) -> str:
         """Who does a kind of work today: the owner every other day, else a helper."""

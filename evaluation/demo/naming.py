@@ -24,9 +24,13 @@ class Naming(TheFew):
 
     def put_on_names(self, seasons: range) -> None:
         if len(seasons) > 5:
-            self.on(date(seasons[5], 6, 3), partial(self.measure_some, seasons))
-            self.on(date(seasons[4], 11, 8), partial(self.name_one, seasons))
-            self.on(date(seasons[5], 7, 2), partial(self.propose_some, seasons))
+            evenings = (
+                (date(seasons[4], 11, 8), "named", self.name_one),
+                (date(seasons[5], 6, 3), "measures", self.measure_some),
+                (date(seasons[5], 7, 2), "names", self.propose_some),
+            )
+            for day, name, telling in evenings:
+                self.on(day, partial(self.apart, name, partial(telling, seasons)))
 
     def on_the_way(self, seasons: range) -> list[str]:
         """Keys of chosen seedlings that stay, the longest known first."""
@@ -35,18 +39,13 @@ class Naming(TheFew):
         return [key for key in keys if key in stays][:2]
 
     def measure_some(self, seasons: range) -> Iterator[Step]:
-        with self.aside("measures"):
-            steps = [
-                self.step(
-                    "measure", plant=Ref(key, "plant"), branches=self.dice.randint(3, 4),
-                    buds=self.dice.randint(7, 10), height_cm=self.dice.randint(84, 97),
-                    flower_height_mm=self.dice.randint(118, 135),
-                    flower_width_mm=self.dice.randint(120, 142),
-                )
-                for key in self.on_the_way(seasons)
-                if self.is_tall(key)
-            ]  # fmt: skip
-        yield from steps
+        for key in filter(self.is_tall, self.on_the_way(seasons)):
+            yield self.step(
+                "measure", plant=Ref(key, "plant"), branches=self.dice.randint(3, 4),
+                buds=self.dice.randint(7, 10), height_cm=self.dice.randint(84, 97),
+                flower_height_mm=self.dice.randint(118, 135),
+                flower_width_mm=self.dice.randint(120, 142),
+            )  # fmt: skip
 
     def is_tall(self, key: str) -> bool:
         """Whether the seedling is a tall bearded one by its height."""

@@ -33,17 +33,18 @@ class TheFew(BloomTime):
         offered."""
         self.fans = {row["number"]: int(row["increases"]) for row in self.own_rows()}
         for season in seasons:
-            self.on(date(season, 8, 30), partial(self.count_the_few, season))
+            count = partial(self.apart, f"increase {season}", self.count_the_few)
+            self.on(date(season, 8, 30), count)
         if len(seasons) > 4 and len(self.fans) > 3:
-            self.on(date(seasons[2], 9, 12), self.send_one)
-            self.on(date(seasons[4], 7, 9), self.hear_of_it)
-            self.on(date(seasons[4], 12, 5), partial(self.offer_some, seasons[4] + 1))
+            offer = partial(self.offer_some, seasons[4] + 1)
+            self.on(date(seasons[2], 9, 12), partial(self.apart, "guest", self.send_one))
+            self.on(date(seasons[4], 7, 9), partial(self.apart, "report", self.hear_of_it))
+            self.on(date(seasons[4], 12, 5), partial(self.apart, "offers", offer))
 
-    def count_the_few(self, season: int) -> Iterator[Step]:
+    def count_the_few(self) -> Iterator[Step]:
         """Each place counted once; a large clump is divided."""
-        with self.aside(f"increase {season}"):
-            steps = [self.count_one(row) for row in self.own_rows()]
-        yield from steps
+        for row in self.own_rows():
+            yield self.count_one(row)
 
     def count_one(self, row: dict[str, str]) -> Step:
         number, dice = row["number"], self.dice

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from django import forms
@@ -106,6 +107,10 @@ class GuestCorrectForm(RecordForm):
         return {name: getattr(guest, name) for name in names}
 
 
+# Digits with one point at most: '1e3' is a slip, not a price.
+PLAIN = re.compile(r"-?\d*\.?\d*", re.ASCII)
+
+
 class Price(forms.DecimalField):
     """A price typed with point or comma."""
 
@@ -114,10 +119,19 @@ class Price(forms.DecimalField):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(max_digits=8, decimal_places=2, min_value=0, **kwargs)
         self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
-        self.error_messages["invalid"] = "Write a number."
+        self.error_messages |= {
+            "invalid": "Write a number.",
+            "max_digits": "Too large for a price.",
+            "max_whole_digits": "Too large for a price.",
+            "max_decimal_places": "At most two places after the point.",
+            "min_value": "Not below 0.",
+        }
 
     def to_python(self, value: Any) -> Any:
-        return super().to_python(str(value if value is not None else "").strip().replace(",", "."))
+        typed = str(value if value is not None else "").strip().replace(",", ".")
+        if typed and not PLAIN.fullmatch(typed):
+            raise forms.ValidationError(self.error_messages["invalid"])
+        return super().to_python(typed)
 
 
 class _Offer(RecordForm):

@@ -51,7 +51,13 @@ def refill_from(need: int, vigour: Vigour, years: int, chance: float = CHANCE) -
 
 
 def may_sell(
-    start: int, vigour: Vigour, until: int, selling: int, keep: int, chance: float = CHANCE
+    start: int,
+    vigour: Vigour,
+    until: int,
+    selling: int,
+    keep: int,
+    chance: float = CHANCE,
+    take: int = 0,
 ) -> int:
     """The most that may be sold in each of `selling` years, the first `until` years from now.
 
@@ -63,16 +69,17 @@ def may_sell(
     selling : number of years with a sale, 1 or more.
     keep : plants that must be left after every sale.
     chance : 0-1, that this holds in all those years together.
+    take : plants taken in each year before the first sale.
 
     Returns the number a year; 0 also where `keep` is not kept without any sale. Raises ValueError
     as `forecast`.
     """
-    _sound(start, keep)
+    _sound(start, keep, take)
     factors = growths(vigour, until + selling - 1)
 
     def kept(number: int) -> bool:
-        takes = [0] * (until - 1) + [number] * selling
-        left = walk(start, factors, takes)[until - 1 :] + _short(start, factors, takes, until)
+        takes = [take] * (until - 1) + [number] * selling
+        left = walk(start, factors, takes)[until - 1 :] + _short(start, factors, takes)
         return at_least(left.min(axis=0), keep) >= chance
 
     low, high = 0, 1
@@ -84,14 +91,14 @@ def may_sell(
     return low
 
 
-def _short(start: int, factors: Any, takes: list[int], until: int) -> Any:
-    """Minus infinity on the paths of a year that had less than was to be sold, else 0."""
+def _short(start: int, factors: Any, takes: list[int]) -> Any:
+    """Minus infinity on the paths that in any year had less than was to be taken, else 0."""
     import numpy as np
 
     after = walk(start, factors, takes)
     before = np.vstack([np.full((1, factors.shape[1]), float(start)), after[:-1]]) * factors
     sold = np.asarray(takes, dtype=float)[:, None]
-    return np.where(before >= sold * (1 - 1e-9), 0.0, -np.inf)[until - 1 :]
+    return np.where(before >= sold * (1 - 1e-9), 0.0, -np.inf).min(axis=0)
 
 
 def _sound(*numbers: int) -> None:

@@ -28,12 +28,23 @@ class Counted:
 class Taken:
     """So many fans left a place on a day; place '' where nobody noted from which.
 
-    A number below 0 came back.
+    A number below 0 came back. `before` when they were gone before the count of that day; `stays`
+    when they were lined out here and so stand in another place of the same plant.
     """
 
     place: str
     day: date
     number: int
+    before: bool = False
+    stays: bool = False
+
+    def since(self, day: date) -> bool:
+        """Whether they left after the count of that day."""
+        return self.day > day or (self.day == day and not self.before)
+
+    def between(self, first: date, last: date) -> bool:
+        """Whether they left after the count of the first day and before that of the last."""
+        return self.since(first) and not self.since(last)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,13 +84,15 @@ def spans_of(counts: Iterable[Counted], taken: Iterable[Taken] = ()) -> list[Spa
     """Spans of one plant in order of their last day.
 
     Each place is followed from count to count, at least half a year apart; what left it in
-    between counts as grown. Places looked at in the same seasons make one span together. What
-    left a place that nobody noted goes to the largest place counted before and after it. A span
-    that would begin with nothing tells nothing and is left out.
+    between counts as grown, unless it stands in another place that was counted before and after.
+    Places looked at in the same seasons make one span together. What left a place that nobody
+    noted goes to the largest place counted before and after it. A span that would begin with
+    nothing tells nothing and is left out.
     """
-    removals = list(taken)
+    places = _by_place(counts)
+    removals = [gone for gone in taken if not _grows_elsewhere(gone, places)]
     spans = [
-        span for place, known in _by_place(counts).items()
+        span for place, known in places.items()
         for span in _place_spans(known, [gone for gone in removals if gone.place == place])
     ]  # fmt: skip
     for gone in removals:
@@ -95,22 +108,29 @@ def _by_place(counts: Iterable[Counted]) -> dict[str, list[Counted]]:
     return places
 
 
+def _grows_elsewhere(gone: Taken, places: dict[str, list[Counted]]) -> bool:
+    """Whether what was lined out is counted again, as the growth of another place."""
+    others = [known for place, known in places.items() if place != gone.place]
+    return gone.stays and any(gone.between(known[0].day, known[-1].day) for known in others)
+
+
 def _place_spans(counts: Sequence[Counted], taken: Sequence[Taken]) -> list[Span]:
     spans: list[Span] = []
     anchor = counts[0]
     for count in counts[1:]:
-        if anchor.number == 0:
-            anchor = count
-        elif (count.day - anchor.day).days >= LEAST_DAYS:
-            gone = sum(one.number for one in taken if anchor.day < one.day <= count.day)
+        apart = (count.day - anchor.day).days >= LEAST_DAYS
+        if anchor.number and apart:
+            gone = sum(one.number for one in taken if one.between(anchor.day, count.day))
             spans.append(Span(anchor.day, count.day, anchor.number, count.number, gone))
+        # Where nothing was left, what is planted later is no growth of what stood there.
+        if apart or not anchor.number or not count.number:
             anchor = count
     return spans
 
 
 def _give(spans: list[Span], gone: Taken) -> None:
     """Add what left an unknown place to the largest span over that day."""
-    over = [at for at, span in enumerate(spans) if span.first < gone.day <= span.last]
+    over = [at for at, span in enumerate(spans) if gone.between(span.first, span.last)]
     if over:
         at = max(over, key=lambda at: spans[at].start)
         one = spans[at]
@@ -146,18 +166,21 @@ def _joined(group: Sequence[Span]) -> Span:
 
 
 def now(counts: Iterable[Counted], taken: Iterable[Taken] = ()) -> int:
-    """What stands there: each place's last count less what left it since; never below nothing."""
+    """What stands there: each place's last count less what left it since; never below nothing.
+
+    What left a place that nobody noted is taken off unless every place was counted after it.
+    """
     removals = list(taken)
     total, last_days = 0, []
     for place, known in _by_place(counts).items():
         last = known[-1]
         last_days.append(last.day)
-        gone = sum(one.number for one in removals if one.place == place and one.day > last.day)
+        gone = sum(one.number for one in removals if one.place == place and one.since(last.day))
         total += max(0, last.number - gone)
     if not last_days:
         return 0
-    newest = max(last_days)
-    loose = sum(one.number for one in removals if not one.place and one.day > newest)
+    oldest = min(last_days)
+    loose = sum(one.number for one in removals if not one.place and one.since(oldest))
     return max(0, total - loose)
 
 

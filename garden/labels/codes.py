@@ -28,7 +28,7 @@ KEYED = re.compile(rf"([{PLANT}{ROW}])([1-9][0-9]{{0,17}})([0-9A-Z])")
 BARE = re.compile(r"[0-9A-Z](?:[0-9A-Z-]*[0-9A-Z])?")
 # What phones and people write for a hyphen.
 DASHES = str.maketrans(dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212_", "-"))
-NO_CODE = "This is no code of this garden: type it as it stands below the squares."
+NO_CODE = "This is no code of this garden: type it as it stands in letters on the label."
 
 
 def keyed(letter: str, key: int) -> str:
@@ -87,7 +87,8 @@ def near(text: str) -> list[str]:
     code = plain(text)
     if not 2 <= len(code) <= LONGEST or not BARE.fullmatch(code):
         return []
-    found = dict.fromkeys([*_swapped(code), *_replaced(code), *_shorter(code), *_longer(code)])
+    slips = (_misread, _swapped, _replaced, _shorter, _longer)
+    found = dict.fromkeys(one for slip in slips for one in slip(code))
     keys = (PLANT, ROW)
     return [one for one in found if one != code and (one[:1] not in keys or _fits(one))]
 
@@ -99,6 +100,14 @@ def _fits(code: str) -> bool:
     except ValidationError:
         return False
     return bool(KEYED.fullmatch(code))
+
+
+def _misread(code: str) -> list[str]:
+    """Letters taken for the digits that they look like, and the other way in a last sign."""
+    digits = code.translate(str.maketrans("OIL", "011"))
+    last = code[:-1] + code[-1].translate(str.maketrans("01", "OI"))
+    return [digits, code[0] + digits[1:], digits[:-1] + code[-1],
+            code[0] + digits[1:-1] + code[-1], last]  # fmt: skip
 
 
 def _swapped(code: str) -> list[str]:

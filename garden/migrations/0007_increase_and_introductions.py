@@ -93,6 +93,7 @@ class Migration(migrations.Migration):
                 ('number', models.PositiveIntegerField()),
                 ('note', models.CharField(blank=True, max_length=200)),
                 ('fate', models.CharField(choices=[('lined', 'Lined out here'), ('sold', 'Sold'), ('given', 'Given away'), ('sent', 'Sent as a guest'), ('lost', 'Lost')], max_length=5)),
+                ('before_count', models.BooleanField(default=False)),
                 ('bed', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='garden.bed')),
                 ('guest', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='taken', to='garden.guestsent')),
                 ('plant', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='garden.plant')),

@@ -83,6 +83,8 @@ class StockTaken(AtSpot):
         LOST = "lost", "Lost"
 
     fate = models.CharField(max_length=5, choices=Fate.choices)
+    # Gone before the count of the same day, which does not hold them any more.
+    before_count = models.BooleanField(default=False)
     guest = models.ForeignKey(
         "GuestSent", models.PROTECT, null=True, blank=True, related_name="taken"
     )

@@ -5,7 +5,6 @@ CSV by RFC 4180 in UTF-8; `contents.csv` tells rows and SHA-256 of every file.
 
 from __future__ import annotations
 
-import csv
 import hashlib
 import io
 import zipfile
@@ -13,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import IO
 
+from garden.csvout import write_rows
 from garden.outward.plain import LAYOUT, Table, as_text, to_cell
 
 ABOUT, DICTIONARY, CONTENTS, PHOTOS = "about.txt", "dictionary.csv", "contents.csv", "photos/"
@@ -57,7 +57,11 @@ def write_folder(
             packed = zipfile.ZipInfo(PHOTOS + path.name)  # a picture does not press smaller
             archive.writestr(packed, content)
             contents.append((packed.filename, 1, hashlib.sha256(content).hexdigest()))
-        _member(archive, CONTENTS, [("file", "rows", "sha-256"), *contents])
+        _member(
+            archive,
+            CONTENTS,
+            [("file", "rows", "sha-256"), (f"layout {LAYOUT}", "", ""), *contents],
+        )
     return {name.removesuffix(".csv"): rows for name, rows, _ in contents if name.endswith(".csv")}
 
 
@@ -66,13 +70,17 @@ def _member(
 ) -> tuple[str, int, str]:
     """Write one CSV; (its name, its rows without the heading, its SHA-256)."""
     rows = -1
+
+    def counted() -> Iterator[Iterable[object]]:
+        nonlocal rows
+        for line in lines:
+            rows += 1
+            yield line
+
     with archive.open(name, "w", force_zip64=True) as member:
         summed = _Summed(member)
         text = io.TextIOWrapper(summed, encoding="utf-8", newline="")  # type: ignore[type-var]
-        writer = csv.writer(text)
-        for line in lines:
-            writer.writerow(line)
-            rows += 1
+        write_rows(text, counted())
         text.flush()
         text.detach()
     return name, rows, summed.sum.hexdigest()

@@ -72,6 +72,9 @@ def _folder(path: Path) -> Found:
     told = list(_cells(archive, CONTENTS))[1:]
     if any(len(line) != 3 for line in told):
         raise NotAsWritten(CHANGED.format(CONTENTS))
+    layout, told = told[:1], told[1:]
+    if layout != [[f"layout {LAYOUT}", "", ""]]:
+        raise NotAsWritten(f"It has another layout; this Haftbook reads layout {LAYOUT}.")
     sums = {name: total for name, _, total in told}
     for name in sorted({*names, *sums} - {ABOUT, CONTENTS}):
         if name not in sums or name not in names or _sum(archive, name) != sums[name]:

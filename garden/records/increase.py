@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from django.db.models import Q
+
 from garden.models import Bed, GuestNews, GuestSent, Plant, StockCount, StockTaken
 from garden.models.increase import MOST_FANS, spot_of
 from garden.verbs import Act, Refused, plural, verb, written
@@ -28,7 +30,7 @@ def count_stock(
 ) -> tuple[StockCount, str]:
     """Count the fans of a plant in one place, with what was taken out there since the last count.
 
-    What was taken is written as of the same day, so it counts as grown before it.
+    What was taken is written as of the same day, as gone before the count.
     """
     plant, place = _standing(plant), _place(bed, position, elsewhere)
     day = act.day(day)
@@ -41,7 +43,8 @@ def count_stock(
     count = act.make(StockCount(plant=plant, number=number, day=day, note=note.strip(), **place))
     told = f"Counted {plural(number, 'fan')} of {plant} in {count.place}"
     if taken:
-        told += f", {_take(act, plant, place, taken, fate, day, 'taken').number} taken out since"
+        _take(act, plant, place, taken, fate, day, "taken", before=True)
+        told += f", {taken} taken out since"
     act.mention(plant, bed)
     return count, f"{told} ({written(day)})"
 
@@ -232,13 +235,17 @@ def _place(bed: Bed | None, position: str, elsewhere: str) -> dict[str, Any]:
 
 def _take(
     act: Act, plant: Plant, place: dict[str, Any], number: int, fate: str, day: date, field: str,
-    note: str = "", guest: GuestSent | None = None,
+    note: str = "", guest: GuestSent | None = None, before: bool | None = None,
 ) -> StockTaken:  # fmt: skip
+    """Write what left a place; a count of that day that stands already was made before."""
     _check_number(number, 1, field)
     _check_fate(fate, "fate")
+    if before is None:
+        here = Q(spot=spot) if (spot := spot_of(**place)) else Q()
+        before = not StockCount.live.filter(here, plant=plant, day=day).exists()
     return act.make(
         StockTaken(plant=plant, number=number, fate=fate, day=day, note=note.strip()[:200],
-                   guest=guest, **place)
+                   guest=guest, before_count=before, **place)
     )  # fmt: skip
 
 

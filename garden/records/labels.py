@@ -108,7 +108,15 @@ def add_label_sheet(act: Act, **fields: Any) -> tuple[LabelSheet, str]:
 def change_label_sheet(act: Act, *, sheet: LabelSheet, **fields: Any) -> tuple[LabelSheet, str]:
     """Other measures or another name for a size of the garden's own."""
     sheet = _own(sheet)
-    if not act.change(sheet, **_measured(fields, sheet)):
+    fields = _measured(fields, sheet)
+    differs = any(
+        getattr(sheet, name) != value for name, value in fields.items() if name != "title"
+    )
+    if differs and LabelRun.live.filter(sheet=sheet.key).exists():
+        raise Refused(
+            "Labels were printed on this size: only its name may change. Make a new size."
+        )
+    if not act.change(sheet, **fields):
         raise Refused("Nothing was changed.")
     return sheet, f"Changed the size of labels {sheet}"
 

@@ -6,9 +6,10 @@ from datetime import date
 from typing import Any
 
 from garden.flower import Recipe, describe
-from garden.models import Bed, Placing, Plant, fold, tidy
+from garden.models import Bed, Placing, Plant, StockCount, StockTaken, fold, tidy
+from garden.models.increase import spot_of
 from garden.models.stock import COLOUR_PARTS, UNKNOWN, ancestors
-from garden.verbs import Act, Refused, verb, written
+from garden.verbs import Act, Refused, plural, verb, written
 
 FIELDS = (
     "kind", "name", "number", "iris_class", "ploidy", "chromosomes", "transmission",
@@ -96,8 +97,18 @@ def place_plant(
         Placing(plant=plant, bed=bed, position=position.strip(), increases=increases, since=day)
     )
     act.mention(plant, bed)
-    told = f" with {increases} increases" if increases is not None else ""
+    told = f" with {plural(increases, 'increase')}" if increases is not None else ""
     return placing, f"{plant} stands in {placing}{told} ({written(day)})"
+
+
+def _at(placing: Placing) -> list[StockCount | StockTaken]:
+    """Counts and takings at a plant's place, while no other placing of it stands there."""
+    spot = spot_of(placing.bed_id, placing.position)
+    others = Placing.live.filter(plant=placing.plant_id, bed=placing.bed_id).exclude(pk=placing.pk)
+    if any(spot_of(one.bed_id, one.position) == spot for one in others):
+        return []
+    kinds = (StockCount, StockTaken)
+    return [one for kind in kinds for one in kind.live.filter(plant=placing.plant_id, spot=spot)]
 
 
 @verb
@@ -126,8 +137,12 @@ def correct_placing(
     if placing.until and since > placing.until:
         raise Refused(f"It stood there only until {written(placing.until)}.", "since")
     before, place = _told(placing), {"bed": bed, "position": position.strip()}
+    counted = _at(placing)
     if not act.change(placing, **place, increases=increases, since=since):
         raise Refused("Nothing was changed.")
+    # What was counted and taken there was so at the right place.
+    for one in counted:
+        act.change(one, **place)
     act.mention(placing.plant, bed)
     return placing, f"Corrected where {placing.plant} stands: {before} → {_told(placing)}"
 

@@ -199,7 +199,7 @@ def run_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     pdf = labels_pdf(
         [label for label in made for _ in range(one.copies)],
         paper.sheet,
-        start=one.start,
+        start=min(one.start, paper.sheet.places),
         flowers=one.flowers,
         shift=shift_of(one.sheet),
         title=f"Labels, {request.garden.name}",

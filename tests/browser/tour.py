@@ -15,7 +15,7 @@ from django.core.management import call_command
 from django.urls import reverse
 
 from breeding.models import Cross, Goal, Pollination, Row
-from evaluation.models import Candidate, Rubric
+from evaluation.models import Candidate, ProposedName, Rubric
 from garden.models import Plant
 from tests.browser.conftest import DESK, PHONE
 
@@ -66,7 +66,21 @@ def test_tour(demo: None, page: Any, live_server: Any, complaints: list[str]) ->
         page.locator("[data-stalk] .stalk-chip").nth(chip).tap()
     page.locator("[data-stalk]").scroll_into_view_if_needed()
     take(page, "stalk")
+    page.goto(site + reverse("in-bed"))
+    page.get_by_text("Lists from").first.wait_for()
+    take(page, "in-bed")
+    page.goto(site + reverse("labels"))
+    page.get_by_role("button", name="Print ticked").first.click()
+    page.wait_for_url("**/labels/print/**")
+    take(page, "labels")
+    at_the_desk(page, site)
+
+
+def at_the_desk(page: Any, site: str) -> None:
     page.set_viewport_size(DESK)
+    named = ProposedName.live.order_by("pk").first()
+    page.goto(site + reverse("dossier", args=[named.plant_id]))
+    take(page, "dossier")
     page.goto(site + reverse("candidates"))
     take(page, "candidates")
     best = Candidate.live.filter(photos__isnull=False).order_by("-pk").values_list("pk", flat=True)

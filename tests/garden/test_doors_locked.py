@@ -21,6 +21,7 @@ from garden.models import Person
 from garden.views import site
 from tests.browser.addresses import addresses, parts_and_files
 from tests.cast import PASSWORD, Cast
+from tests.hostile.watch import body
 
 ROOT = Path(__file__).resolve().parents[2]
 POLICY = {
@@ -55,6 +56,7 @@ def test_every_page__carries_its_policy_and_stays_out_of_caches(
     lacking, kept = {}, set()
     for name, address in {**addresses(cast), **parts_and_files(cast)}.items():
         answer = owner_client.get(address)
+        body(answer)  # read to its end, as a browser does
         lacking |= {name: wrong} if (wrong := faults(answer)) else {}
         told = answer.headers.get("Cache-Control", "")
         if answer.status_code == 200 and "no-store" not in told:

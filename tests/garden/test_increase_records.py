@@ -14,6 +14,7 @@ from garden.increasing import looks_at, spots_of, stops
 from garden.models import GuestNews, GuestSent, Introduction, JournalLine, StockCount, StockTaken
 from garden.records import (
     correct_guest,
+    correct_placing,
     correct_stock_count,
     correct_taken,
     count_stock,
@@ -152,6 +153,33 @@ def test_database__refuses_news_that_tell_nothing(act: Any, stock: Stock) -> Non
     guest = sent(act, stock).thing
     with pytest.raises(IntegrityError), transaction.atomic():
         GuestNews.objects.create(guest=guest, day=LATE)
+
+
+def test_take__on_the_day_of_a_count_is_after_it_when_it_comes_after_it(
+    act: Any, stock: Stock
+) -> None:
+    day = IN_BLOOM
+    place = {"bed": stock.bed, "position": "4"}
+    first = take_out(act(), plant=stock.teapot, number=2, fate="sold", day=day, **place).thing
+    count_stock(act(), plant=stock.teapot, number=10, day=day, taken=3, fate="given", **place)
+    then = take_out(act(), plant=stock.teapot, number=4, fate="sold", day=day, **place).thing
+    loose = take_out(act(), plant=stock.teapot, number=1, fate="sold", day=day).thing
+    assert [one.before_count for one in (first, then, loose)] == [True, False, False]
+    assert looks_at([stock.teapot.pk])[stock.teapot.pk].there == 5
+
+
+def test_place__that_was_misread_takes_its_counts_along(act: Any, stock: Stock) -> None:
+    placed = place_plant(act(), plant=stock.teapot, bed=stock.bed, position="4", increases=3).thing
+    later = IN_BLOOM + timedelta(days=30)
+    at = act(day=later)
+    place = {"bed": stock.bed, "position": "4"}
+    count_stock(at, plant=stock.teapot, number=10, day=later, **place)
+    correct_placing(act(day=later), placing=placed, bed=stock.bed, position="9",
+                    since=placed.since, increases=3, reason="misread")  # fmt: skip
+    assert StockCount.live.get().position == "9"
+    (spot,) = spots_of([stock.teapot.pk])[stock.teapot.pk]
+    assert (spot.position, spot.number) == ("9", 10)
+    assert looks_at([stock.teapot.pk])[stock.teapot.pk].there == 10
 
 
 def test_take__without_a_place_where_none_is_known(act: Any, stock: Stock) -> None:

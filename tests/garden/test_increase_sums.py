@@ -47,10 +47,37 @@ def test_spans__what_was_taken_counts_as_grown() -> None:
     assert span.growth == pytest.approx(math.log(3))
 
 
-def test_spans__what_is_taken_on_the_day_of_a_count_went_before_it() -> None:
+def test_spans__what_is_taken_on_the_day_of_a_count_went_before_or_after_it() -> None:
     counts = [Counted("a", day(2023), 4), Counted("a", day(2024), 3), Counted("a", day(2025), 9)]
-    spans = spans_of(counts, [Taken("a", day(2024), 5)])
-    assert [span.taken for span in spans] == [5, 0]
+    before, after = Taken("a", day(2024), 5, before=True), Taken("a", day(2024), 2)
+    assert [span.taken for span in spans_of(counts, [before, after])] == [5, 2]
+    assert now(counts[:2], [before, after]) == 1
+
+
+def test_spans__what_was_lined_out_onto_a_counted_place_is_grown_once() -> None:
+    counts = [Counted("a", day(2024), 10), Counted("a", day(2025), 15),
+              Counted("b", day(2024), 3), Counted("b", day(2025), 11)]  # fmt: skip
+    moved = Taken("a", day(2024, 10), 5, stays=True)
+    (span,) = spans_of(counts, [moved])
+    assert (span.start, span.end, span.taken) == (13, 26, 0)
+    # Onto a place that was not counted before it is growth of the first.
+    (alone,) = spans_of(counts[:2], [moved])
+    assert (alone.end, alone.taken) == (15, 5)
+
+
+def test_spans__what_is_planted_where_nothing_was_left_is_no_growth() -> None:
+    counts = [
+        Counted("a", day(2024), 10),
+        Counted("a", day(2024, 10), 0),
+        Counted("a", day(2025), 5),
+    ]
+    assert spans_of(counts, [Taken("a", day(2024, 9), 10)]) == []
+
+
+def test_now__what_left_an_unknown_place_is_taken_off_unless_all_were_counted_since() -> None:
+    counts = [Counted("a", date(2026, 8, 1), 10), Counted("b", date(2026, 8, 20), 5)]
+    assert now(counts, [Taken("", date(2026, 8, 10), 4)]) == 11
+    assert now(counts, [Taken("", date(2026, 7, 10), 4)]) == 15
 
 
 def test_spans__a_recount_of_the_same_summer_is_passed_over() -> None:
@@ -96,7 +123,11 @@ def test_spans__none_without_two_counts() -> None:
 
 def test_now__last_counts_less_what_left_since() -> None:
     counts = [Counted("a", day(2024), 9), Counted("a", day(2025), 5), Counted("b", day(2024), 3)]
-    taken = [Taken("a", day(2025), 4), Taken("a", day(2025, 9), 2), Taken("b", day(2025), 9)]
+    taken = [
+        Taken("a", day(2025), 4, before=True),
+        Taken("a", day(2025, 9), 2),
+        Taken("b", day(2025), 9),
+    ]
     assert now(counts, taken) == 3
     assert now(counts, [*taken, Taken("", day(2025, 10), 1)]) == 2
     assert now(counts, [*taken, Taken("", day(2025, 10), -2)]) == 5
@@ -284,6 +315,9 @@ def test_may_sell__exact_cases() -> None:
     assert may_sell(4, steady(3), 2, 1, 6) == 30
     assert may_sell(4, steady(3), 1, 1, 0) == 12
     assert may_sell(4, steady(1), 1, 2, 5) == 0
+    # 4 -> 12 - 2 -> 30; and takings that cannot be leave nothing to sell.
+    assert may_sell(4, steady(3), 2, 1, 6, take=2) == 24
+    assert may_sell(4, steady(3), 4, 1, 0, take=30) == 0
     assert may_sell(0, steady(3), 1, 2, 0) == 0
 
 

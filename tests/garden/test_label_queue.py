@@ -190,10 +190,14 @@ def test_own_sheet__is_kept_changed_and_struck_out(cast: Cast, act: Callable[...
     own = add_label_sheet(act(), **STAKES).thing
     assert next(iter(papers().values())).sheet == own.sheet
     assert own.sheet.check() == []
-    kept = print_labels(act(), things=[name_of(cast.row)], sheet=own.key, start=3)
     change_label_sheet(act(), sheet=own, **STAKES | {"top": 22.5})
     own.refresh_from_db()
     assert own.top == 22.5
+    kept = print_labels(act(), things=[name_of(cast.row)], sheet=own.key, start=3)
+    # What was printed on it is printed again as it was.
+    with pytest.raises(Refused, match="only its name may change"):
+        change_label_sheet(act(), sheet=own, **STAKES | {"top": 23.5})
+    change_label_sheet(act(), sheet=own, **STAKES | {"top": 22.5, "title": "Stakes by the gate"})
     gone = strike_label_sheet(act(), sheet=own)
     assert own.key not in papers()
     assert things_of(kept.thing) == [name_of(cast.row)]
