@@ -13,7 +13,7 @@ from evaluation.naming.history import Dated, history_of
 from evaluation.naming.measures import Measure, measures_of
 from evaluation.naming.parentage import parentage_of
 from garden.irisclass import Measured, Verdict, class_of
-from garden.models import Photo, Placing, Plant
+from garden.models import Photo, Placing, Plant, StockCount
 from garden.verbs import plural
 
 if TYPE_CHECKING:
@@ -53,6 +53,7 @@ class Dossier:
     history: list[Dated]
     told: Told | None
     placings: list[Placing]
+    counts: list[StockCount]
     photos: list[Photo]
     years: list[Year] = field(default_factory=list)
 
@@ -79,6 +80,10 @@ class Dossier:
     def increases(self) -> list[tuple[int, str]]:
         """(year, counted fans by place and marks of increase in scores), the newest first."""
         found: dict[int, list[str]] = {}
+        for count in self.counts:
+            where = f"in {count.place}" if count.bed_id else f"({count.place})"
+            told = f"{plural(count.number, 'fan')} {where}"
+            found.setdefault(count.day.year, []).append(told)
         for each in self.placings:
             if each.increases is not None:
                 told = f"{plural(each.increases, 'increase')} in {each}"
@@ -116,6 +121,7 @@ def dossier_of(plant: Plant, merit: Merit) -> Dossier:
         history=history_of(plant, origin, blooms, sheets),
         told=told,
         placings=list(plant.placings.filter(struck=False).select_related("bed")),
+        counts=list(plant.stockcounts.filter(struck=False).select_related("bed")),
         photos=photos,
         years=_years(told),
     )

@@ -30,7 +30,7 @@ from evaluation.records import (
 from evaluation.records.rubrics import FIELDS
 from garden.models import Photo, Plant
 from garden.photos import clean
-from garden.records import add_photo, add_plant, change_plant, place_plant
+from garden.records import add_photo, add_plant, change_plant, count_stock, place_plant
 from tests.cast import Cast
 from tests.pages import links, texts, tree
 from tests.photos import drawn, encoded
@@ -97,6 +97,11 @@ def test_dossier__name_number_class_and_parentage(whole) -> None:
     assert classed["Recorded"] == "Tall bearded | "
     assert classed["By measure"] == "TB | 35.8 in (91 cm) high"
     assert facts(whole, "Parentage")["Parentage"] == "Quillon Teapot × Marzipan Ledger | "
+
+
+def test_dossier__counted_fans_are_its_increase_too(act, plant) -> None:
+    count_stock(act(day=date(2025, 8, 20)), plant=plant, number=9, elsewhere="in pots")
+    assert facts(plant, "Increase") == {"2025": "9 fans (in pots) | "}
 
 
 def test_dossier__measures_are_the_newest_with_who_and_when(whole) -> None:
