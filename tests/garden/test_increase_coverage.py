@@ -21,7 +21,7 @@ def _plant(dice: random.Random, mean: float, spread: float, years: int) -> tuple
         last = there
         there = max(1, round(there * math.exp(dice.gauss(mean, spread))))
         if there > 40:
-            taken.append(Taken("a", date(2016 + year, 8, 20), there - 20))
+            taken.append(Taken("a", date(2016 + year, 8, 20), there - 20, before=True))
             there = 20
     return counts, [one for one in taken if one.day <= counts[-1].day], last
 
