@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from breeding.models import Cross, Pollination, Pot, Row, SeedCup, Tag
 from garden.labels.codes import PLANT, ROW, keyed
-from garden.models import Placing, Plant, fold
-from garden.models.stock import UNKNOWN
+from garden.models import Placing, Plant
 from garden.verbs import plural, written
 
 if TYPE_CHECKING:
@@ -34,22 +33,12 @@ def mates(cross: Cross) -> str:
 
 def parentages(plants: Iterable[Plant]) -> dict[int, str]:
     """Plant -> its parents in notation, '' where none is recorded. A query a generation."""
-    from breeding.pedigrees import BEYOND, behind
+    from breeding.pedigrees import behind, noted
 
     plants = list(plants)
     family = behind([plant.pk for plant in plants], DEPTH)
-    names: dict[Any, str] = {pk: one.label for pk, one in family.records.items()}
-    pairs: dict[Any, tuple[Any, Any]] = {}
-    for pk, pair in family.parents.items():
-        noted: list[Any] = []
-        for parent in pair:
-            known = parent in family.records
-            unknown = parent in (None, BEYOND) or (not known and fold(str(parent)) == UNKNOWN)
-            key = None if unknown else parent if known else ("words", fold(str(parent)))
-            if key is not None and not known:
-                names.setdefault(key, str(parent))
-            noted.append(key)
-        pairs[pk] = (noted[0], noted[1])
+    pairs, words = noted(family)
+    names: dict[Any, str] = words | {pk: one.label for pk, one in family.records.items()}
     own = {pk for pk, one in family.records.items() if not one.name}
     return {
         plant.pk: _noted(plant.pk, pairs, names, own) if plant.has_parents else ""

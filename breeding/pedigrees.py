@@ -186,7 +186,7 @@ def is_nameless(plant: Plant) -> bool:
 
 def parentage_texts(family: Family, key: int, depth: int) -> list[Written]:
     """The parentage of a plant of the family, as breeders write it and as Purdy does."""
-    pairs, words = _noted(family)
+    pairs, words = noted(family)
 
     def label(at: Hashable) -> str:
         plant = family.records.get(at)
@@ -221,7 +221,7 @@ def parentage_in_words(family: Family, key: int, depth: int) -> str:
     """
     if not family.records[key].has_parents:
         return ""
-    pairs, words = _noted(family)
+    pairs, words = noted(family)
     labels = {pk: plant.label for pk, plant in family.records.items()} | words
 
     def named(at: Hashable) -> bool:
@@ -235,7 +235,7 @@ def parentage_in_words(family: Family, key: int, depth: int) -> str:
         return " × ".join(labels.get(one, UNKNOWN) for one in pairs[key])
 
 
-def _noted(family: Family) -> tuple[dict, dict[Hashable, str]]:
+def noted(family: Family) -> tuple[dict, dict[Hashable, str]]:
     """Parents for the notation: words that are not 'unknown' stand as plants of their own."""
     by_name = {plant.folded: pk for pk, plant in family.records.items()}
     words: dict[Hashable, str] = {}

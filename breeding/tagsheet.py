@@ -9,13 +9,12 @@ from __future__ import annotations
 import io
 from dataclasses import dataclass
 
-from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from garden.paper import fonts
+from garden.paper.sizes import PAPERS
 
-PAPERS = {"A4": A4, "Letter": LETTER}
 MARGIN, GAP = 10 * mm, 3 * mm
 TAG_WIDTH, TAG_HEIGHT = 92 * mm, 15 * mm
 HOLE = 2.2 * mm

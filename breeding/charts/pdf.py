@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from reportlab.lib.colors import HexColor
-from reportlab.lib.pagesizes import A4, LETTER, landscape
+from reportlab.lib.pagesizes import landscape
 from reportlab.pdfgen.canvas import Canvas
 
 from breeding.charts.legend import legend
@@ -14,8 +14,8 @@ from breeding.charts.scene import Ring, Scene, Spot, Stroke, Words
 from breeding.charts.sheet import FOOT, HEAD, MARGIN, fit
 from breeding.charts.style import EDGE, INK, SOFT
 from garden.paper import fonts
+from garden.paper.sizes import PAPERS
 
-PAPERS = {"A4": A4, "Letter": LETTER}
 THINNEST = 0.35
 TITLE, SMALLEST_TITLE, FOOTER = 21.0, 11.0, 6.6
 LEGEND = (7.6, 6.6, 5.8, 5.0)

@@ -10,8 +10,8 @@ from django.views.decorators.http import require_safe
 
 from breeding.pages.catalogue import COLUMNS, Offer, by_year, offers
 from garden.csvout import write_rows
+from garden.views.printing import PAPERS, paper_asked, pdf_answer
 
-PAPERS = ("A4", "Letter")
 # Years that a list can be of.
 YEARS = range(1900, 2101)
 
@@ -44,10 +44,9 @@ def sheet(request: HttpRequest, year: int) -> HttpResponse:
     from breeding.pages.cataloguesheet import catalogue_pdf
 
     found = of_year(request, year)
-    paper = PAPERS[request.GET.get("paper") == PAPERS[1]]
+    paper = paper_asked(request)
     pdf = catalogue_pdf(found, request.garden, year, paper)
-    headers = {"Content-Disposition": f'inline; filename="introductions-{year}-{paper}.pdf"'}
-    return HttpResponse(pdf, content_type="application/pdf", headers=headers)
+    return pdf_answer(pdf, f"introductions-{year}-{paper}")
 
 
 @require_safe

@@ -24,9 +24,9 @@ from garden.forms.base import keep
 from garden.models import Plant
 from garden.verbs import written
 from garden.views.common import form_page, kept_at, recorders_only
+from garden.views.printing import PAPERS, paper_asked, pdf_answer
 
 KINDS = ("ancestors", "descendants")
-PAPERS = ("A4", "Letter")
 DEPTH, WEB_DEPTH = 4, 6
 # Signs shown on each side of the place where a text cannot be read.
 AROUND = 40
@@ -64,11 +64,9 @@ def sheet_of(request: HttpRequest, chart: Chart, name: str) -> HttpResponse:
     # The PDF library is loaded when the first sheet is asked for, not at every start.
     from breeding.charts.pdf import to_pdf
 
-    paper = PAPERS[request.GET.get("paper") == PAPERS[1]]
+    paper = paper_asked(request)
     footer = f"{request.garden.name}, {written(request.garden.today())}"
-    headers = {"Content-Disposition": f'inline; filename="{name}-{paper}.pdf"'}
-    pdf = to_pdf(chart, paper, footer=footer)
-    return HttpResponse(pdf, content_type="application/pdf", headers=headers)
+    return pdf_answer(to_pdf(chart, paper, footer=footer), f"{name}-{paper}")
 
 
 @require_safe

@@ -11,21 +11,19 @@ from django.views.decorators.http import require_safe
 from breeding.pages.plantoday import day_asked
 from garden.models import Bed
 from garden.verbs import written
+from garden.views.printing import PAPERS, paper_asked, pdf_answer
 
-PAPERS = ("A4", "Letter")
 A_DAY = timedelta(days=1)
 
 
 def paper_of(request: HttpRequest) -> str:
     """The paper asked for; else Letter where people measure in inches, and A4 elsewhere."""
-    asked = request.GET.get("paper")
-    return asked if asked in PAPERS else PAPERS[request.garden.inches]
+    return paper_asked(request, PAPERS[request.garden.inches])
 
 
 def sheet_answer(pdf: bytes, name: str, paper: str) -> HttpResponse:
     """A PDF that opens in the browser and is kept under its name."""
-    headers = {"Content-Disposition": f'inline; filename="{name}-{paper}.pdf"'}
-    return HttpResponse(pdf, content_type="application/pdf", headers=headers)
+    return pdf_answer(pdf, f"{name}-{paper}")
 
 
 def printed_on(request: HttpRequest) -> tuple[str, str]:

@@ -13,6 +13,7 @@ from breeding.models import Pollination, Tag, TagBatch
 from breeding.records import print_tags, spoil_tag
 from garden.forms.base import keep
 from garden.views.common import form_page, journal_of, kept_at, recorders_only
+from garden.views.printing import paper_asked, pdf_answer
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -37,12 +38,11 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     from breeding.tagsheet import tag_sheet
 
     batch = get_object_or_404(TagBatch.live, pk=pk)
-    paper = "Letter" if request.GET.get("paper") == "Letter" else "A4"
+    paper = paper_asked(request)
     codes = list(batch.tags.filter(spoiled="").values_list("code", flat=True))
     pdf = tag_sheet(codes, request.garden.name, paper)
-    name = f"tags-{codes[0]}-{codes[-1]}-{paper}.pdf" if codes else "tags.pdf"
-    headers = {"Content-Disposition": f'inline; filename="{name}"'}
-    return HttpResponse(pdf, content_type="application/pdf", headers=headers)
+    name = f"tags-{codes[0]}-{codes[-1]}-{paper}" if codes else "tags"
+    return pdf_answer(pdf, name)
 
 
 @require_safe

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from breeding.charts.measure import clean, ems, font, has
+from garden.paper.sizes import PAPERS
 
-PAPERS = {"A4": A4, "Letter": LETTER}
 MARGIN, FOOT = 14 * mm, 9 * mm
 TITLE, OVER = 26.0, 12.0
 # Words with the face that they are set in.

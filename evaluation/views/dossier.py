@@ -10,11 +10,11 @@ from evaluation.naming.dossier import AUTHORITY, Dossier, dossier_of
 from evaluation.naming.missing import missing_of
 from evaluation.naming.parts import parts_of
 from evaluation.views.choosing import merit_now
-from evaluation.views.lists import PAPERS, pdf_named
 from garden.flower import Recipe
 from garden.models import Plant
 from garden.models.photos import the_shelf
 from garden.verbs import written
+from garden.views.printing import PAPERS, paper_asked, pdf_answer
 
 SHOWN_PHOTOS, PRINTED_PHOTOS = 12, 2
 
@@ -46,7 +46,7 @@ def dossier_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     from evaluation.naming.paper import dossier_pdf
 
     told = the_dossier(request, pk)
-    paper = PAPERS[request.GET.get("paper") == PAPERS[1]]
+    paper = paper_asked(request)
     plant = told.plant
     pdf = dossier_pdf(
         told.title,
@@ -58,7 +58,7 @@ def dossier_sheet(request: HttpRequest, pk: int) -> HttpResponse:
         flower=Recipe.from_mapping(plant.recipe_fields()) if plant.has_colours else None,
         photos=_pictures(told),
     )
-    return pdf_named(f"dossier-{plant.pk}", paper, pdf)
+    return pdf_answer(pdf, f"dossier-{plant.pk}-{paper}")
 
 
 def _pictures(told: Dossier) -> list[tuple[bytes, str]]:

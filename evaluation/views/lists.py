@@ -17,8 +17,8 @@ from evaluation.spadework import Fate, SpadeBed, SpadeRow, draw_key, draw_strip
 from garden.forms.base import keep
 from garden.verbs import written
 from garden.views.common import form_page, kept_at, recorders_only
+from garden.views.printing import PAPERS, paper_asked, pdf_answer
 
-PAPERS = ("A4", "Letter")
 WORDS = dict(
     zip(
         SEASONS, ("Discarded", "And a season of nothing", "And two seasons of nothing"), strict=True
@@ -104,11 +104,6 @@ def clear_out_row(request: HttpRequest, pk: int) -> HttpResponse:
     return form_page(request, "evaluation/_clear_out_row.html", **shown)
 
 
-def pdf_named(name: str, paper: str, pdf: bytes) -> HttpResponse:
-    headers = {"Content-Disposition": f'inline; filename="{name}-{paper}.pdf"'}
-    return HttpResponse(pdf, content_type="application/pdf", headers=headers)
-
-
 def footer_of(request: HttpRequest) -> str:
     return f"{request.garden.name}, {written(request.garden.today())}"
 
@@ -119,12 +114,12 @@ def clear_out_sheet(request: HttpRequest) -> HttpResponse:
     # The PDF library is loaded when the first sheet is asked for, not at every start.
     from evaluation.spadework.clearsheet import clear_out_pdf
 
-    asked, paper = request.GET.get("bed"), PAPERS[request.GET.get("paper") == PAPERS[1]]
+    asked, paper = request.GET.get("bed"), paper_asked(request)
     beds = [each for each in beds_to_clear(asked_seasons(request)) if each.dig]
     if asked:
         beds = [each for each in beds if str(each.key) == asked]
     loose = [] if asked else strays()
-    return pdf_named("clear-out", paper, clear_out_pdf(beds, loose, footer_of(request), paper))
+    return pdf_answer(clear_out_pdf(beds, loose, footer_of(request), paper), f"clear-out-{paper}")
 
 
 @require_safe
@@ -153,5 +148,5 @@ def reset_sheet(request: HttpRequest) -> HttpResponse:
         )
         for each in resets()
     ]
-    paper = PAPERS[request.GET.get("paper") == PAPERS[1]]
-    return pdf_named("resets", paper, resets_pdf(moves, footer_of(request), paper))
+    paper = paper_asked(request)
+    return pdf_answer(resets_pdf(moves, footer_of(request), paper), f"resets-{paper}")

@@ -28,6 +28,7 @@ from garden.models import LabelRun
 from garden.names import is_key
 from garden.records import need_no_label, print_labels
 from garden.views.common import after, form_page, kept_at, recorders_only
+from garden.views.printing import pdf_answer
 
 SHOWN_RUNS = 8
 A_PAGE = 60
@@ -204,11 +205,4 @@ def run_pdf(request: HttpRequest, pk: int) -> HttpResponse:
         shift=shift_of(one.sheet),
         title=f"Labels, {request.garden.name}",
     )
-    return pdf_answer(pdf, f"labels-{one.day.isoformat()}-{one.pk}.pdf", "keep" in request.GET)
-
-
-def pdf_answer(pdf: bytes, name: str, kept: bool = False) -> HttpResponse:
-    """A PDF to look at, or to be kept as a file."""
-    way = "attachment" if kept else "inline"
-    headers = {"Content-Disposition": f'{way}; filename="{name}"'}
-    return HttpResponse(pdf, content_type="application/pdf", headers=headers)
+    return pdf_answer(pdf, f"labels-{one.day.isoformat()}-{one.pk}", "keep" in request.GET)

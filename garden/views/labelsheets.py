@@ -20,7 +20,7 @@ from garden.records import (
     strike_label_sheet,
 )
 from garden.views.common import form_page, kept_at, owners_only, recorders_only
-from garden.views.labels import pdf_answer
+from garden.views.printing import pdf_answer
 
 
 @recorders_only
@@ -114,7 +114,7 @@ def test_page(request: HttpRequest, key: str) -> HttpResponse:
     from garden.labels import calibration_pdf
 
     pdf = calibration_pdf(the_paper(key).sheet, shift_of(key))
-    return pdf_answer(pdf, f"test-{key}.pdf")
+    return pdf_answer(pdf, f"test-{key}")
 
 
 @owners_only
